@@ -1,0 +1,88 @@
+package underfoot
+
+// Records is everything a course keeps, one slice a table, each sorted by key.
+type Records struct {
+	Course     Course
+	Greens     []Green
+	Outlines   []Outline
+	Sands      []Sand
+	Controls   []Control
+	Samples    []Sample
+	Weighings  []Weighing
+	Results    []Result
+	Work       []Work
+	Readings   []Reading
+	Weather    []Weather
+	Sieve      []Sieve
+	Targets    []Target
+	Judgements []Judgement
+}
+
+// Tables returns the tables of the exchange format in the order in which a reader can resolve their references.
+func Tables() []*Table {
+	return []*Table{
+		Courses, Sands, Controls, Greens, Outlines, Samples, Weighings, Results, WorkLog, Readings, WeatherDays, SieveMasses, Targets,
+		Judgements,
+	}
+}
+
+// Add appends a record to the slice of its table.
+func (rs *Records) Add(r Record) {
+	switch r := r.(type) {
+	case *Course:
+		rs.Course = *r
+	case *Green:
+		rs.Greens = append(rs.Greens, *r)
+	case *Outline:
+		rs.Outlines = append(rs.Outlines, *r)
+	case *Sand:
+		rs.Sands = append(rs.Sands, *r)
+	case *Control:
+		rs.Controls = append(rs.Controls, *r)
+	case *Sample:
+		rs.Samples = append(rs.Samples, *r)
+	case *Weighing:
+		rs.Weighings = append(rs.Weighings, *r)
+	case *Result:
+		rs.Results = append(rs.Results, *r)
+	case *Work:
+		rs.Work = append(rs.Work, *r)
+	case *Reading:
+		rs.Readings = append(rs.Readings, *r)
+	case *Weather:
+		rs.Weather = append(rs.Weather, *r)
+	case *Sieve:
+		rs.Sieve = append(rs.Sieve, *r)
+	case *Target:
+		rs.Targets = append(rs.Targets, *r)
+	case *Judgement:
+		rs.Judgements = append(rs.Judgements, *r)
+	}
+}
+
+// Each calls f with a pointer to every record, table by table in the order of [Tables].
+func (rs *Records) Each(f func(Record)) {
+	f(&rs.Course)
+	each(rs.Sands, f)
+	each(rs.Controls, f)
+	each(rs.Greens, f)
+	each(rs.Outlines, f)
+	each(rs.Samples, f)
+	each(rs.Weighings, f)
+	each(rs.Results, f)
+	each(rs.Work, f)
+	each(rs.Readings, f)
+	each(rs.Weather, f)
+	each(rs.Sieve, f)
+	each(rs.Targets, f)
+	each(rs.Judgements, f)
+}
+
+func each[T any, P interface {
+	*T
+	Record
+}](list []T, f func(Record)) {
+	for i := range list {
+		f(P(&list[i]))
+	}
+}
