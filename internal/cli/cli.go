@@ -1,0 +1,116 @@
+// Package cli is the command line: one file per command, and the wiring of the program. It parses, calls the use cases
+// of package app, prints, and turns an error into an exit code.
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"os/user"
+	"syscall"
+	"time"
+
+	"github.com/alecthomas/kong"
+
+	"underfoot"
+)
+
+// Env is what a command has of the world around it.
+type Env struct {
+	Context context.Context
+	Stdout  io.Writer
+	Stderr  io.Writer
+	Now     func() time.Time
+	Who     string // the person named in the history
+	Screen  bool   // standard error is a terminal: progress may be shown
+}
+
+// Process returns the environment of the running process; the first interrupt ends the context.
+func Process() *Env {
+	ctx, _ := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	who := "someone"
+	if u, err := user.Current(); err == nil {
+		who = u.Username
+		if u.Name != "" {
+			who = u.Name
+		}
+	}
+	info, err := os.Stderr.Stat()
+	return &Env{
+		Context: ctx, Stdout: os.Stdout, Stderr: os.Stderr, Now: time.Now, Who: who,
+		Screen: err == nil && info.Mode()&os.ModeCharDevice != 0,
+	}
+}
+
+// commands is the command line as kong reads it.
+type commands struct {
+	Demo     demoCommand     `cmd:"" help:"Open the example courses in a fresh store and serve the web app on this machine."`
+	Serve    serveCommand    `cmd:"" help:"Serve the web app over a store."`
+	Check    checkCommand    `cmd:"" help:"Read a package and report every problem in it; write nothing."`
+	Import   importCommand   `cmd:"" help:"Bring a package into a store, whole or not at all."`
+	Export   exportCommand   `cmd:"" help:"Write a course of a store as a package."`
+	Bench    benchCommand    `cmd:"" help:"Weighings to organic matter, density and stock, with uncertainty."`
+	Findings findingsCommand `cmd:"" help:"What changed by layer and how sure that is; evenness; the direction."`
+	Balance  balanceCommand  `cmd:"" help:"Sand and organic matter in and out of each layer, and the sand that would hold it."`
+	Advise   adviseCommand   `cmd:"" help:"Next season's sand in plain words: how much, how often, where it must go, how sure."`
+	Report   reportCommand   `cmd:"" help:"The client report as a page that prints well."`
+	Calc     calcCommand     `cmd:"" help:"The small sums of the trade: coring area, sand to fill, conversions, density, sample volume."`
+	Version  versionCommand  `cmd:"" help:"Which Underfoot this is."`
+}
+
+const description = `Underfoot keeps putting greens firm and even: from crucible weighings to next season's sand.
+
+SOURCE is a package folder, or --store FILE with --course ID.
+Exit status: 0 done, 1 the honest answer is no, 2 bad usage or bad input, 3 internal.`
+
+// Main runs the command line args and returns the exit status.
+func Main(args []string, env *Env) int {
+	var c commands
+	status := -1
+	parser, err := kong.New(&c, kong.Name("underfoot"), kong.Description(description), kong.Writers(env.Stdout, env.Stderr),
+		kong.UsageOnError(), kong.ConfigureHelp(kong.HelpOptions{Compact: true, FlagsLast: true, WrapUpperBound: 110}),
+		kong.Exit(func(code int) { status = code }))
+	if err != nil {
+		fmt.Fprintln(env.Stderr, "underfoot:", err)
+		return 3
+	}
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	ctx, err := parser.Parse(args)
+	if status >= 0 { // help was asked for
+		return status
+	}
+	if err != nil {
+		fmt.Fprintf(env.Stderr, "underfoot: %v\nRun \"underfoot --help\", or \"underfoot COMMAND --help\".\n", err)
+		return 2
+	}
+	err = ctx.Run(env)
+	if err != nil && !errors.Is(err, errQuiet) {
+		fmt.Fprintln(env.Stderr, "underfoot:", err)
+	}
+	return exitStatus(err)
+}
+
+// errQuiet is for a command that has already said what there is to say.
+var errQuiet = errors.New("")
+
+// exitStatus maps the kinds of error to exit codes; the one place that does.
+func exitStatus(err error) int {
+	if err == nil {
+		return 0
+	}
+	if errors.Is(err, context.Canceled) {
+		return 130
+	}
+	switch underfoot.KindOf(err) {
+	case underfoot.Negative:
+		return 1
+	case underfoot.Invalid, underfoot.NotFound, underfoot.Conflict, underfoot.Forbidden:
+		return 2
+	}
+	return 3
+}

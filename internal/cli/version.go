@@ -1,0 +1,60 @@
+package cli
+
+import (
+	"fmt"
+	"runtime/debug"
+	"strings"
+)
+
+type versionCommand struct {
+	JSON bool `help:"Print JSON."`
+}
+
+// Run prints the version that the Go toolchain stamped into the program.
+func (c *versionCommand) Run(env *Env) error {
+	v := readVersion()
+	if c.JSON {
+		return printJSON(env.Stdout, v)
+	}
+	fmt.Fprintln(env.Stdout, v)
+	return nil
+}
+
+type version struct {
+	Version  string `json:"version"`
+	Revision string `json:"revision"`
+	Date     string `json:"date"`
+	Changed  bool   `json:"locally_changed"`
+	Go       string `json:"go"`
+}
+
+// String puts the version on one line.
+func (v version) String() string {
+	parts := []string{"underfoot " + v.Version}
+	if v.Revision != "" {
+		parts = append(parts, "revision "+v.Revision[:min(12, len(v.Revision))]+" of "+v.Date)
+	}
+	if v.Changed {
+		parts = append(parts, "with local changes")
+	}
+	return strings.Join(append(parts, v.Go), ", ")
+}
+
+func readVersion() version {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return version{Version: "(unknown)"}
+	}
+	v := version{Version: info.Main.Version, Go: info.GoVersion}
+	for _, s := range info.Settings {
+		switch s.Key {
+		case "vcs.revision":
+			v.Revision = s.Value
+		case "vcs.time":
+			v.Date = s.Value
+		case "vcs.modified":
+			v.Changed = s.Value == "true"
+		}
+	}
+	return v
+}
