@@ -1,0 +1,62 @@
+package figure
+
+import "strings"
+
+// Share is one source of uncertainty: its standard uncertainty in the unit of the result.
+type Share struct {
+	Name  string // "Cores: 5 from one green"
+	Value float64
+}
+
+// Budget shows where the uncertainty of a result comes from: a bar for each source, in the order
+// given.
+type Budget struct {
+	Shares   []Share
+	Unit     string  // "points of OM"
+	Decimals int     // 3 if zero
+	Width    float64 // 560 if zero; the height follows the number of sources
+}
+
+// Scene draws the bars.
+func (b Budget) Scene() *Scene {
+	const row = 34
+	w, h := sized(b.Width, float64(14+row*max(2, len(b.Shares))), 560, 82)
+	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: strings.TrimSuffix("Standard uncertainty by source, "+b.Unit, ", ")}
+	var e extent
+	names, words := 60.0, make([]string, 0, len(b.Shares))
+	d := b.Decimals
+	if d <= 0 || d > 6 {
+		d = 3
+	}
+	for _, z := range b.Shares {
+		e.take(z.Value)
+		names = max(names, textWidth(z.Name, word)+14)
+		words = append(words, z.said(d))
+	}
+	if !e.some {
+		return s.blank("nothing to account for yet")
+	}
+	s.Label = s.Title + ". " + strings.Join(words, "; ")
+	left := min(names, w*.5)
+	x := scale{0, max(e.hi, 1e-9), left, max(left+4, w-60)}
+	for i, z := range b.Shares {
+		y := 12 + float64(i)*row
+		s.text(0, y+15, fitted(z.Name, word, left-8), word, Start)
+		if !drawable(z.Value) || z.Value < 0 {
+			s.text(left, y+15, "not known", wordQuiet, Start)
+			continue
+		}
+		bar := max(1.5, x.at(z.Value)-left)
+		s.rect(left, y+3, bar, 15, solid)
+		s.text(left+bar+8, y+15, number(z.Value, d), wordBold, Start)
+		s.mark(number(z.Value, d), strings.TrimSpace(z.said(d)+" "+b.Unit), left, y, bar, 22)
+	}
+	return s
+}
+
+func (z Share) said(d int) string {
+	if !drawable(z.Value) || z.Value < 0 {
+		return z.Name + ": not known"
+	}
+	return z.Name + ": " + number(z.Value, d)
+}

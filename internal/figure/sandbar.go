@@ -1,0 +1,50 @@
+package figure
+
+// SandBar is the sand of a season small enough for a list [mm]: a stippled bar for what was put
+// on, under it what holding needed. All bars of a list get the same Max.
+type SandBar struct {
+	Applied       float64
+	Needed        *Estimate
+	Max           float64 // end of the scale; 8 mm, or more if the season needs it, if zero
+	Width, Height float64 // 146 × 46 if zero
+}
+
+// Scene draws the bar.
+func (b SandBar) Scene() *Scene {
+	w, h := sized(b.Width, b.Height, 146, 46)
+	s := &Scene{Width: w, Height: h, Class: "chart", Title: "Sand put on"}
+	if b.Needed != nil && !drawable(b.Needed.Mid) {
+		b.Needed = nil
+	}
+	if !drawable(b.Applied) {
+		s.Label = "Sand put on: not known"
+		s.text(0, 13, "not known", wordQuiet, Start)
+		return s
+	}
+	z := Season{Name: s.Title, Applied: max(b.Applied, 0), Needed: b.Needed}
+	s.Label = z.said()
+
+	e := extent{0, 8, true}
+	if drawable(b.Max) && b.Max > 0 {
+		e.hi = b.Max
+	}
+	e.take(z.Applied)
+	if z.Needed != nil {
+		e.takeAll(*z.Needed)
+	}
+	x := scale{0, e.hi, 0, w - 4}
+	if len := x.at(z.Applied); len > 0 {
+		s.rect(.5, h-26, len, 13, sandBar)
+	}
+	s.text(0, 13, number(z.Applied, 1)+" mm", wordBold, Start)
+	s.line(.5, h-28, .5, h-8, zero)
+	if z.Needed == nil {
+		s.text(w, 13, "need not known", wordQuiet, End)
+		return s
+	}
+	s.across(h-5, z.Needed.Outer, x, mWhisker)
+	s.across(h-5, z.Needed.Inner, x, mThick)
+	s.circle(clamp(x.at(z.Needed.Mid), 5, w-5), h-5, 4, mDotOpen)
+	s.text(w, 13, "of "+number(z.Needed.Mid, 1), wordModel, End)
+	return s
+}
