@@ -1,0 +1,59 @@
+package findings
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"underfoot/unit"
+)
+
+// Layer is all that is found about one layer of a course.
+type Layer struct {
+	TopMM, BottomMM unit.Millimetres
+	Rounds          []RoundMean // in order of date
+	Trend           Trend
+	Consistency     Consistency
+}
+
+// Layers sorts observations into layers and gives what each shows, from the surface down.
+func Layers(obs []Observation, o Options) ([]Layer, error) {
+	type depths struct{ top, bottom unit.Millimetres }
+	by := map[depths][]Observation{}
+	for _, ob := range obs {
+		d := depths{ob.TopMM, ob.BottomMM}
+		by[d] = append(by[d], ob)
+	}
+	out := make([]Layer, 0, len(by))
+	for d, part := range by {
+		trend, err := FitTrend(part, o)
+		if err != nil {
+			return nil, fmt.Errorf("layer %g–%g mm: %w", float64(d.top), float64(d.bottom), err)
+		}
+		cs := cells(part)
+		out = append(out, Layer{
+			TopMM: d.top, BottomMM: d.bottom,
+			Rounds: rounds(cs), Trend: trend, Consistency: compareGreens(cs),
+		})
+	}
+	slices.SortFunc(out, func(a, b Layer) int {
+		return cmp.Or(cmp.Compare(a.TopMM, b.TopMM), cmp.Compare(a.BottomMM, b.BottomMM))
+	})
+	return out, nil
+}
+
+// rounds gives the mean of every round among the cells of one layer.
+func rounds(cs []cell) []RoundMean {
+	by := map[string][]cell{}
+	for _, c := range cs {
+		by[c.round] = append(by[c.round], c)
+	}
+	out := make([]RoundMean, 0, len(by))
+	for _, part := range by {
+		out = append(out, level(part))
+	}
+	slices.SortFunc(out, func(a, b RoundMean) int {
+		return cmp.Or(a.Date.Compare(b.Date), cmp.Compare(a.Round, b.Round))
+	})
+	return out
+}

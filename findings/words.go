@@ -1,0 +1,163 @@
+package findings
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// Sentence says in plain words what the trend is: one sentence, no figures but what matters.
+func (f Trend) Sentence() string {
+	matters := bare(f.Matters)
+	switch {
+	case !f.Estimated:
+		return "No trend yet."
+	case f.Verdict == NoChange && f.Steady:
+		return fmt.Sprintf("Steady: any change is within %s points a year.", matters)
+	case f.Verdict == NoChange:
+		return "No change that this sampling could see."
+	}
+	verb := strings.ToUpper(string(f.Verdict[:1])) + string(f.Verdict[1:])
+	switch {
+	case f.PBeyond >= sure:
+		return fmt.Sprintf("%s, and by more than the %s points a year that matter.", verb, matters)
+	case f.PBeyond > 0.5:
+		return verb + ", and more likely than not fast enough to matter."
+	case f.Steady:
+		return fmt.Sprintf("%s, but by less than the %s points a year that matter.", verb, matters)
+	}
+	return fmt.Sprintf("%s, but more likely than not by less than the %s points a year that matter.", verb, matters)
+}
+
+// Figures are the slope and its 90 % interval: "+0.52 points a year (0.32 to 0.72)". Empty where
+// there is no trend.
+func (f Trend) Figures() string {
+	if !f.Estimated {
+		return ""
+	}
+	return fmt.Sprintf("%s points a year (%s)", signed(f.SlopePerYear, 2), span(f.Lower90, f.Upper90, 2))
+}
+
+// ChanceOfChange is the chance that it moves the way the slope points, "9 in 10 that it rises", with
+// its probability for the dots.
+func (f Trend) ChanceOfChange() (words string, p float64) {
+	verb, p := "rises", f.PRising
+	if f.SlopePerYear < 0 {
+		verb, p = "falls", f.PFalling
+	}
+	chance, _ := Chance(p)
+	return chance + " that it " + verb, p
+}
+
+// ChanceItMatters is the chance that the change is beyond what matters, "6 in 10 that it beats 0.5 a
+// year", with its probability for the dots.
+func (f Trend) ChanceItMatters() (words string, p float64) {
+	chance, _ := Chance(f.PBeyond)
+	return fmt.Sprintf("%s that it beats %s a year", chance, bare(f.Matters)), f.PBeyond
+}
+
+// Visible says what this sampling could have seen. Empty where there is no trend.
+func (f Trend) Visible() string {
+	if !f.Estimated {
+		return ""
+	}
+	// Rounded up: the sentence must not promise more than the sampling holds.
+	v := math.Ceil(f.SmallestVisiblePerYear*100-1e-9) / 100
+	return fmt.Sprintf("A change of %s points a year would be seen 8 times in 10.", number(v, 2))
+}
+
+// explain writes how the trend was worked out and what to beware of.
+func (f *Trend) explain(p *panel) {
+	greens := "each green against itself"
+	if p.pooled {
+		greens = "round means, because no green was sampled twice"
+		f.CoreSD = 0
+		f.warn("No green was sampled in two rounds: a difference between greens looks like a change.")
+	}
+	scatter := fmt.Sprintf("Student t with %s degrees of freedom from the scatter of %s about the line", bare(math.Round(f.DF)), count(f.Rounds, "round"))
+	switch {
+	case f.DF == 0:
+		scatter = fmt.Sprintf("normal, with %s points of round-to-round scatter assumed", number(f.RoundSD, 2))
+		f.warn(fmt.Sprintf("Only two rounds can be compared: they cannot tell a trend from a good or a bad year. The interval assumes that rounds scatter by %s points (common practice, no source).", number(f.RoundSD, 2)))
+	case p.residual > 0 && f.DF == p.residual && f.RoundSD == 0:
+		scatter = fmt.Sprintf("Student t with %s degrees of freedom from the scatter of greens between rounds, wider here than that of the rounds about the line", bare(f.DF))
+	case f.DF == 1:
+		f.warn("Three rounds: one degree of freedom, so only a very steep and even change can be told from chance.")
+	}
+	if p.parts > 1 {
+		f.warn("Some rounds share no green with the others and add little to the trend.")
+	}
+	if p.assumed && f.DF == 0 {
+		f.warn("Scatter of single cores assumed to be a third of the mean (common practice, no source).")
+	}
+	if apart := p.seasonsApart(); apart > 60 {
+		f.warn(fmt.Sprintf("Rounds were taken up to %.0f days apart in the year: part of the change may be the time of year.", apart))
+	}
+	f.Method = fmt.Sprintf("Weighted least squares, %s, weights from cores and bench; %s.", greens, scatter)
+}
+
+func (f *Trend) warn(sentence string) { f.Warnings = append(f.Warnings, sentence) }
+
+// seasonsApart is the largest distance between two rounds' days of the year [d].
+func (p *panel) seasonsApart() float64 {
+	var most float64
+	for i, a := range p.dates {
+		for _, b := range p.dates[:i] {
+			d := math.Mod(math.Abs(float64(a.YearDay()-b.YearDay())), daysPerYear)
+			most = math.Max(most, math.Min(d, daysPerYear-d))
+		}
+	}
+	return most
+}
+
+// explain writes how the spread between greens was worked out and what to beware of.
+func (c *Consistency) explain(p *panel) {
+	if !c.Known {
+		c.Warnings = append(c.Warnings, "One green: nothing to compare it with.")
+		return
+	}
+	from := fmt.Sprintf("how greens depart from one another over %s", count(len(p.rounds), "round"))
+	if p.assumed {
+		from = "the usual scatter of single cores, a third of the mean"
+		c.Warnings = append(c.Warnings, "No green was sampled twice: what is the green and what is the cores rests on the usual scatter of single cores (common practice, no source).")
+	}
+	if c.left > 0 {
+		c.Warnings = append(c.Warnings, fmt.Sprintf("%s left out: not sampled together with those of the last round.", count(c.left, "green")))
+	}
+	c.Method = "Moments, with cores and bench taken out by " + from + "; interval by the Q profile."
+}
+
+// Sentence says in plain words how even the greens are.
+func (c Consistency) Sentence() string {
+	if !c.Known {
+		return "Nothing to compare: one green or none was sampled."
+	}
+	var high, low []string
+	for _, g := range c.Greens {
+		switch {
+		case g.StandsOut && g.Deviation > 0:
+			high = append(high, g.Green)
+		case g.StandsOut:
+			low = append(low, g.Green)
+		}
+	}
+	rest := "the others cannot be told apart."
+	switch {
+	case len(high)+len(low) == 0:
+		return "No green stands out from the rest."
+	case len(low) == 0:
+		return fmt.Sprintf("%s above the rest; %s", list(high, "lies", "lie"), rest)
+	case len(high) == 0:
+		return fmt.Sprintf("%s below the rest; %s", list(low, "lies", "lie"), rest)
+	}
+	return fmt.Sprintf("%s above the rest and %s below; %s", list(high, "lies", "lie"), list(low, "lies", "lie"), rest)
+}
+
+// list names greens before a verb: "Green 9 lies", "Greens 4 and 9 lie".
+func list(names []string, one, many string) string {
+	if len(names) == 1 {
+		return "Green " + names[0] + " " + one
+	}
+	last := len(names) - 1
+	return "Greens " + strings.Join(names[:last], ", ") + " and " + names[last] + " " + many
+}
