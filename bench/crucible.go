@@ -59,11 +59,7 @@ func (c Crucible) check() error {
 	if err := c.checkNumbers(); err != nil {
 		return err
 	}
-	errs := []error{c.checkDry(), c.checkAsh()}
-	if c.Moist != nil && c.Dry-*c.Moist > c.explainable() {
-		errs = append(errs, c.problem("moist mass %s is below dry mass %s: %s", c.show(*c.Moist), c.show(c.Dry), weighAgain))
-	}
-	return errors.Join(errs...)
+	return errors.Join(c.checkDry(), c.checkAsh(), c.checkMoist())
 }
 
 const weighAgain = "weigh the crucible again or mark the row void"
@@ -85,6 +81,13 @@ func (c Crucible) checkAsh() error {
 		return c.problem("dry mass %s is below ash mass %s: %s", c.show(c.Dry), c.show(c.Ash), weighAgain)
 	case c.Ash <= c.Tare:
 		return c.problem("ash mass %s is not above tare %s: %s", c.show(c.Ash), c.show(c.Tare), weighAgain)
+	}
+	return nil
+}
+
+func (c Crucible) checkMoist() error {
+	if c.Moist != nil && c.Dry-*c.Moist > c.explainable() {
+		return c.problem("moist mass %s is below dry mass %s: %s", c.show(*c.Moist), c.show(c.Dry), weighAgain)
 	}
 	return nil
 }

@@ -88,8 +88,11 @@ func water(crucibles []Crucible) *unit.Fraction {
 // Masses [g] include the crucible; w is 0 or more and may pass 1 in fresh thatch. Whatever else the oven
 // drives off counts as water. Source: ISO 11465:1993, water content on a dry-mass basis.
 func WaterContent(tare, moist, dry unit.Grams) (unit.Fraction, error) {
-	c := Crucible{Tare: tare, Moist: &moist, Dry: dry, Ash: dry}
-	if err := c.check(); err != nil {
+	c := Crucible{Tare: tare, Moist: &moist, Dry: dry}
+	if err := c.checkNumbers(); err != nil {
+		return 0, err
+	}
+	if err := errors.Join(c.checkDry(), c.checkMoist()); err != nil {
 		return 0, err
 	}
 	return *water([]Crucible{c}), nil

@@ -22,12 +22,11 @@ func rounded(v float64) string {
 	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
 		return number(v)
 	}
-	decimals := 2 - int(math.Floor(math.Log10(math.Abs(v))))
-	if decimals >= 0 {
-		return minus(strconv.FormatFloat(v, 'f', decimals, 64))
-	}
-	step := math.Pow10(-decimals)
-	return number(math.Round(v/step) * step)
+	scientific := strconv.FormatFloat(v, 'e', 2, 64) // d.dde±xx
+	_, exponent, _ := strings.Cut(scientific, "e")
+	power, _ := strconv.Atoi(exponent)              // always a whole number, as FormatFloat writes it
+	digits, _ := strconv.ParseFloat(scientific, 64) // likewise
+	return minus(strconv.FormatFloat(digits, 'f', max(0, 2-power), 64))
 }
 
 // minus sets the true minus sign.
