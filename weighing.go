@@ -72,7 +72,7 @@ type Result struct {
 	OMPercent   float64      `col:"om_percent" need:"1" unit:"%" min:"0" max:"100" about:"Organic matter, % of oven-dry mass."`
 	OMSDPercent Opt[float64] `col:"om_sd_percent" unit:"%" min:"0" max:"100" about:"Its standard uncertainty as a measurement, in percentage points."`
 	DryMassG    Opt[float64] `col:"dry_mass_g" unit:"g" above:"0" max:"100000" about:"Oven-dry mass of the composite."`
-	Method      string       `col:"method" oneof:"whole,screened,scooped" about:"How the sample was prepared: burnt whole, or screened or scooped first (another quantity, kept out of trends)." default:"whole, with a warning"`
+	Method      string       `col:"method" oneof:"whole,screened,scooped" about:"How the sample was prepared: burnt whole, or screened or scooped first (another quantity, kept out of trends)." default:"not stated, kept out of trends until it is"`
 	Lab         string       `col:"lab" about:"Laboratory it came from."`
 	Extra       Extra
 }

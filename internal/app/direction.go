@@ -1,0 +1,51 @@
+package app
+
+import (
+	"math"
+
+	"underfoot"
+	"underfoot/findings"
+)
+
+// directionOf judges what the surface asks for from a course's readings, wanted bands and stated judgements.
+func directionOf(rs *underfoot.Records, ours map[string]bool, today underfoot.Date) (findings.Direction, error) {
+	var readings []findings.Reading
+	for _, r := range rs.Readings {
+		if r.Green != "" && !ours[r.Green] {
+			continue
+		}
+		readings = append(readings, findings.Reading{Green: r.Green, Date: r.Date.Time(), Kind: findings.Kind(r.Kind), Value: r.Value})
+	}
+	var targets []findings.Target
+	for _, t := range rs.Targets {
+		f := findings.Target{Kind: findings.Kind(t.Kind), Low: t.Low.Or(math.Inf(-1)), High: t.High.Or(math.Inf(1))}
+		if t.FromMonth.Known || t.ToMonth.Known {
+			f.FromMonth, f.ToMonth = t.FromMonth.Or(1), t.ToMonth.Or(12)
+		}
+		targets = append(targets, f)
+	}
+	return findings.Judge(readings, targets, standingJudgement(rs.Judgements, today), today.Time().AddDate(0, 0, 1))
+}
+
+// standingJudgement returns the latest judgement that has not been withdrawn, or nil.
+func standingJudgement(list []underfoot.Judgement, today underfoot.Date) *findings.Judgement {
+	last := -1
+	for i, j := range list {
+		if j.Date <= today+1 && (last < 0 || j.Date >= list[last].Date) {
+			last = i
+		}
+	}
+	if last < 0 || list[last].Direction == "withdrawn" {
+		return nil
+	}
+	j := list[last]
+	return &findings.Judgement{Verdict: findings.Verdict(j.Direction), Reason: j.Reason, Date: j.Date.Time()}
+}
+
+func directionFound(d findings.Direction) DirectionFound {
+	out := DirectionFound{Verdict: string(d.Verdict), DecidedBy: d.DecidedBy, Because: noNil(d.Because)}
+	if d.Verdict != findings.Unknown && d.DecidedBy != "" && !(d.DecidedBy == "judgement" && d.FromReadings == findings.Unknown) {
+		out.Probability = finite(d.Probability)
+	}
+	return out
+}

@@ -1,0 +1,172 @@
+package app
+
+import (
+	"math"
+	"time"
+
+	"underfoot"
+	"underfoot/findings"
+	"underfoot/unit"
+)
+
+// Layer is what the rounds say about one layer of a course.
+type Layer struct {
+	TopMM, BottomMM float64
+	Rows            []BenchRow // comparable composites of the layer, by date
+	Rounds          []findings.RoundMean
+	Trend           findings.Trend
+	Even            findings.Consistency
+}
+
+// Name names the layer by its depths.
+func (l *Layer) Name() string { return underfoot.LayerName(l.TopMM, l.BottomMM) }
+
+// Last returns the mean of the last round; a layer has at least one.
+func (l *Layer) Last() findings.RoundMean { return l.Rounds[len(l.Rounds)-1] }
+
+// layersOf works out what the comparable rows of one surface say, layer by layer from the top down.
+func layersOf(rows []BenchRow, matters float64) ([]Layer, error) {
+	var obs []findings.Observation
+	for i := range rows {
+		if rows[i].Comparable() {
+			obs = append(obs, observation(rows[i]))
+		}
+	}
+	found, err := findings.Layers(obs, findings.Options{Matters: matters})
+	if err != nil {
+		return nil, err
+	}
+	layers := make([]Layer, len(found))
+	for i, f := range found {
+		layers[i] = Layer{TopMM: float64(f.TopMM), BottomMM: float64(f.BottomMM), Rounds: f.Rounds, Trend: f.Trend, Even: f.Consistency}
+		for _, row := range rows {
+			if row.Comparable() && row.TopMM == layers[i].TopMM && row.BottomMM == layers[i].BottomMM {
+				layers[i].Rows = append(layers[i].Rows, row)
+			}
+		}
+	}
+	return layers, nil
+}
+
+func observation(row BenchRow) findings.Observation {
+	o := findings.Observation{
+		Green: row.Green, Round: row.Round, Date: row.Of.Date.Time(), TopMM: unit.Millimetres(row.TopMM), BottomMM: unit.Millimetres(row.BottomMM),
+		OM: max(row.Result.OrganicMatter, 0), Cores: row.Of.Cores.Or(0),
+	}
+	if row.Result.Uncertainty != nil {
+		o.U = row.Result.Uncertainty.Standard
+	}
+	return o
+}
+
+// Findings is the answer of the findings command.
+type Findings struct {
+	Course    string         `json:"course"`
+	Surface   string         `json:"surface"`
+	Layers    []LayerFinding `json:"layers"`
+	Direction DirectionFound `json:"direction"`
+	Notes     []string       `json:"notes"`
+}
+
+// LayerFinding is one layer of [Findings]. Organic matter in percent of oven-dry mass, slopes in points a year.
+type LayerFinding struct {
+	TopMM                 float64        `json:"top_mm"`
+	BottomMM              float64        `json:"bottom_mm"`
+	Rounds                []RoundFinding `json:"rounds"`
+	Trend                 *TrendFinding  `json:"trend"` // null where one round is all there is
+	BetweenGreenSD        *float64       `json:"between_green_sd"`
+	BetweenGreenSDLower95 *float64       `json:"between_green_sd_lower95"`
+	BetweenGreenSDUpper95 *float64       `json:"between_green_sd_upper95"`
+	Greens                []GreenFinding `json:"greens"`
+	Says                  string         `json:"says"`
+}
+
+// RoundFinding is the mean of a layer in one round.
+type RoundFinding struct {
+	Round string   `json:"round"`
+	Date  string   `json:"date"`
+	Mean  *float64 `json:"mean"`
+	SE    *float64 `json:"se"`
+	N     int      `json:"n"`
+}
+
+// TrendFinding is the change of a layer at fixed depth.
+type TrendFinding struct {
+	SlopePerYear           *float64 `json:"slope_per_year"`
+	SE                     *float64 `json:"se"`
+	DF                     float64  `json:"df"`
+	Lower95                *float64 `json:"lower95"`
+	Upper95                *float64 `json:"upper95"`
+	PRising                *float64 `json:"p_rising"`
+	Verdict                string   `json:"verdict"`
+	SmallestVisiblePerYear *float64 `json:"smallest_visible_per_year"`
+	Steady                 bool     `json:"steady"`
+	Method                 string   `json:"method"`
+	Warnings               []string `json:"warnings"`
+}
+
+// GreenFinding is one green's level in a layer, shrunk towards the course.
+type GreenFinding struct {
+	Green     string   `json:"green"`
+	Estimate  *float64 `json:"estimate"`
+	SE        *float64 `json:"se"`
+	StandsOut bool     `json:"stands_out"`
+}
+
+// DirectionFound is what the surface asks of organic matter.
+type DirectionFound struct {
+	Verdict     string   `json:"verdict"`
+	Probability *float64 `json:"probability"`
+	DecidedBy   string   `json:"decided_by"`
+	Because     []string `json:"because"`
+}
+
+// Findings gives the answer of the findings command.
+func (s *Standing) Findings() Findings {
+	f := Findings{Course: s.Records.Course.ID, Surface: s.Surface, Layers: []LayerFinding{}, Notes: noNil(s.Notes)}
+	for i := range s.Layers {
+		f.Layers = append(f.Layers, s.Layers[i].finding())
+	}
+	f.Direction = directionFound(s.Direction)
+	return f
+}
+
+func (l *Layer) finding() LayerFinding {
+	out := LayerFinding{TopMM: l.TopMM, BottomMM: l.BottomMM, Rounds: []RoundFinding{}, Greens: []GreenFinding{}, Says: l.Trend.Sentence()}
+	for _, m := range l.Rounds {
+		out.Rounds = append(out.Rounds, RoundFinding{
+			Round: m.Round, Date: m.Date.Format(time.DateOnly), Mean: finite(float64(m.Mean)), SE: finite(float64(m.SE)), N: m.N,
+		})
+	}
+	if t := l.Trend; t.Estimated {
+		out.Trend = &TrendFinding{
+			SlopePerYear: finite(t.SlopePerYear), SE: finite(t.SE), DF: t.DF, Lower95: finite(t.Lower95), Upper95: finite(t.Upper95),
+			PRising: finite(t.PRising), Verdict: string(t.Verdict), SmallestVisiblePerYear: finite(t.SmallestVisiblePerYear),
+			Steady: t.Steady, Method: t.Method, Warnings: noNil(t.Warnings),
+		}
+	}
+	if l.Even.Known {
+		out.BetweenGreenSD = finite(float64(l.Even.SD))
+		out.BetweenGreenSDLower95 = finite(float64(l.Even.SDLower95))
+		out.BetweenGreenSDUpper95 = finite(float64(l.Even.SDUpper95))
+	}
+	for _, g := range l.Even.Greens {
+		out.Greens = append(out.Greens, GreenFinding{Green: g.Green, Estimate: finite(float64(g.Estimate)), SE: finite(float64(g.SE)), StandsOut: g.StandsOut})
+	}
+	return out
+}
+
+// finite returns nil for what JSON cannot carry.
+func finite(v float64) *float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil
+	}
+	return &v
+}
+
+func noNil(list []string) []string {
+	if list == nil {
+		return []string{}
+	}
+	return list
+}
