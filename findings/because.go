@@ -26,7 +26,7 @@ func (k KindVerdict) sentence() string {
 	if k.Enough {
 		fmt.Fprintf(&b, " (%s)", span(k.Low90, k.High90, w.decimals))
 	}
-	fmt.Fprintf(&b, ", %s the %s wanted.", k.place(), k.band(w.unit))
+	fmt.Fprintf(&b, ", %s the %s wanted.", k.place(), k.band(w.short))
 	switch {
 	case k.DaysBelow > 0 && k.DaysAbove > 0:
 		fmt.Fprintf(&b, " %s than wanted on %d and %s on %d of %s.", capital(w.under), k.DaysBelow, w.over, k.DaysAbove, count(k.Days, "day"))

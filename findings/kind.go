@@ -8,7 +8,7 @@ import (
 // kindWords are the words and the number of decimals a kind of reading is told in.
 type kindWords struct {
 	kind                Kind
-	name, unit          string // "firmness", "g"
+	name, unit, short   string // "firmness", "g", "g", "g"
 	under, over         string // what below and above the band mean
 	decimals            int
 	underAsks, overAsks Verdict // of organic matter; empty where the kind only informs
@@ -17,12 +17,12 @@ type kindWords struct {
 // kinds gives the words of all kinds in the order they are told.
 func kinds() []kindWords {
 	return []kindWords{
-		{FirmnessGmax, "firmness", "g", "softer", "firmer", 0, Lower, Raise},
-		{FirmnessMM, "penetration depth", "mm", "firmer", "softer", 1, Raise, Lower},
-		{Moisture, "soil water", "% by volume", "drier", "wetter", 1, Raise, Lower},
-		{SpeedM, "green speed", "m", "slower", "faster", 2, "", ""},
-		{SpeedFt, "green speed", "ft", "slower", "faster", 1, "", ""},
-		{Infiltration, "infiltration", "mm/h", "slower", "faster", 0, "", ""},
+		{FirmnessGmax, "firmness", "g", "g", "softer", "firmer", 0, Lower, Raise},
+		{FirmnessMM, "penetration depth", "mm", "mm", "firmer", "softer", 1, Raise, Lower},
+		{Moisture, "soil water", "% by volume", "%", "drier", "wetter", 1, Raise, Lower},
+		{SpeedM, "green speed", "m", "m", "slower", "faster", 2, "", ""},
+		{SpeedFt, "green speed", "ft", "ft", "slower", "faster", 1, "", ""},
+		{Infiltration, "infiltration", "mm/h", "mm/h", "slower", "faster", 0, "", ""},
 	}
 }
 

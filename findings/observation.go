@@ -56,6 +56,8 @@ func check(obs []Observation) error {
 			return fmt.Errorf("%s: %g %% is not a share of the dry mass: allowed is 0 to 100 %%", where, v)
 		case !(float64(o.U) >= 0) || math.IsInf(float64(o.U), 0):
 			return fmt.Errorf("%s: standard uncertainty %g points: allowed is 0 (unknown) or more", where, float64(o.U))
+		case !(o.TopMM >= 0 && o.BottomMM > o.TopMM):
+			return fmt.Errorf("%s: layer %g–%g mm: allowed is a top at 0 mm or deeper and a bottom below it", where, float64(o.TopMM), float64(o.BottomMM))
 		case o.Cores < 0:
 			return fmt.Errorf("%s: %d cores: allowed is 0 (unknown) or more", where, o.Cores)
 		case o.TopMM != obs[0].TopMM || o.BottomMM != obs[0].BottomMM:

@@ -41,7 +41,7 @@ func (c course) observe(rng *rand.Rand) []Observation {
 			noise := c.coreSD/math.Sqrt(float64(cores))*rng.NormFloat64() + c.benchSD*rng.NormFloat64()
 			obs = append(obs, Observation{
 				Green: fmt.Sprintf("g%02d", i+1), Round: fmt.Sprintf("r%02d", j+1),
-				Date:  start.AddDate(0, 0, int(math.Round(float64(j)*daysPerYear))), BottomMM: 20,
+				Date: start.AddDate(0, 0, int(math.Round(float64(j)*daysPerYear))), BottomMM: 20,
 				OM: unit.Percent(max(0.01, level[i]+year[j]+noise)), U: unit.Percent(c.benchSD), Cores: cores,
 			})
 		}

@@ -153,11 +153,21 @@ func (c Consistency) Sentence() string {
 	return fmt.Sprintf("%s above the rest and %s below; %s", list(high, "lies", "lie"), list(low, "lies", "lie"), rest)
 }
 
-// list names greens before a verb: "Green 9 lies", "Greens 4 and 9 lie".
+// list names greens before a verb: "Green 9 lies", "Greens 4 and 9 lie". Names that are not numbers
+// stand as they are.
 func list(names []string, one, many string) string {
+	word := "Green"
+	for _, n := range names {
+		if strings.Trim(n, "0123456789") != "" {
+			word = ""
+		}
+	}
 	if len(names) == 1 {
-		return "Green " + names[0] + " " + one
+		return strings.TrimSpace(word + " " + names[0] + " " + one)
+	}
+	if word != "" {
+		word += "s "
 	}
 	last := len(names) - 1
-	return "Greens " + strings.Join(names[:last], ", ") + " and " + names[last] + " " + many
+	return word + strings.Join(names[:last], ", ") + " and " + names[last] + " " + many
 }
