@@ -61,8 +61,8 @@ func TestMeasureChecksTheSettings(t *testing.T) {
 	s.Mixture.Organic = 1700
 	s.CutStandard = unit.Millimetres(math.NaN())
 	_, err := Measure(Composite{Layer: Layer{0, 20}, Crucibles: weighed()}, s)
-	want := "mixture density: densities 1700 (organic) and 1600 kg/m³ (mineral): give numbers above 0, the organic no more than the mineral, up to 2650\n" +
-		"cut thickness uncertainty NaN mm: give a number from 0 to 1000"
+	want := "setting \"thickness cut, standard uncertainty\" is NaN mm: give a number from 0 to 5\n" +
+		"setting \"organic part, dry bulk density\" is 1700 kg/m³: give a number from 50 to 500"
 	if diff := cmp.Diff(want, errorText(err)); diff != "" {
 		t.Errorf("error (-want +got):\n%s", diff)
 	}
@@ -220,6 +220,26 @@ func TestCoresFor(t *testing.T) {
 			}
 			if got != tc.want {
 				t.Errorf("%d cores, want %d", got, tc.want)
+			}
+		})
+	}
+}
+
+func TestMixtureRefuses(t *testing.T) {
+	for _, tc := range []struct {
+		name string
+		m    Mixture
+		f    unit.Fraction
+		want string
+	}{
+		{"percent for fraction", Defaults().Mixture, 5, "mixture density: organic fraction 5: give a number from 0 to 1"},
+		{"parts swapped", Mixture{Organic: 1600, Mineral: 220}, 0.1, "mixture density: densities 1600 (organic) and 220 kg/m³ (mineral): give numbers above 0, the organic no more than the mineral, up to 2650"},
+		{"no densities", Mixture{}, 0.1, "mixture density: densities 0 (organic) and 0 kg/m³ (mineral): give numbers above 0, the organic no more than the mineral, up to 2650"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			_, err := tc.m.Density(tc.f)
+			if diff := cmp.Diff(tc.want, errorText(err)); diff != "" {
+				t.Errorf("error (-want +got):\n%s", diff)
 			}
 		})
 	}

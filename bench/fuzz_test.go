@@ -11,7 +11,7 @@ import (
 func FuzzOrganicMatter(f *testing.F) {
 	f.Add(25.1234, 48.9021, 44.8765, 43.7310, 0.001, 30.0, 80.0, 76.5, 440.0)
 	f.Add(25.0, 45.0, 45.0, 45.01, 0.01, 25.0, 45.0, 44.0, 550.0)
-	f.Add(math.NaN(), math.Inf(1), -1.0, 0.0, 0.0, 1e308, 5e-324, -0.0, -1.0)
+	f.Add(math.NaN(), math.Inf(1), -1.0, 0.0, 0.0, 1e308, 5e-324, 0.0, -1.0)
 	f.Fuzz(func(t *testing.T, tare, moist, dry, ash, res, tare2, dry2, ash2, temp float64) {
 		list := []Crucible{
 			{Name: "a", Tare: unit.Grams(tare), Moist: ptr(unit.Grams(moist)), Dry: unit.Grams(dry), Ash: unit.Grams(ash), Resolution: ptr(unit.Grams(res)), AshTemperature: ptr(unit.Celsius(temp))},

@@ -36,25 +36,25 @@ func ignite(t *rapid.T, list []Crucible) Ignition {
 	return ig
 }
 
-func close(t *rapid.T, name string, a, b float64) {
+func alike(t *rapid.T, name string, a, b float64) {
 	if math.Abs(a-b) > 1e-9*math.Max(1, math.Abs(a)) {
 		t.Errorf("%s: %.15g and %.15g", name, a, b)
 	}
 }
 
 func sameIgnition(t *rapid.T, a, b Ignition) {
-	close(t, "organic matter", float64(a.OrganicMatter), float64(b.OrganicMatter))
-	close(t, "ash", float64(a.Ash), float64(b.Ash))
-	close(t, "water", float64(*a.Water), float64(*b.Water))
-	close(t, "standard uncertainty", float64(a.Uncertainty.Standard), float64(b.Uncertainty.Standard))
-	close(t, "expanded uncertainty", float64(a.Uncertainty.Expanded()), float64(b.Uncertainty.Expanded()))
+	alike(t, "organic matter", float64(a.OrganicMatter), float64(b.OrganicMatter))
+	alike(t, "ash", float64(a.Ash), float64(b.Ash))
+	alike(t, "water", float64(*a.Water), float64(*b.Water))
+	alike(t, "standard uncertainty", float64(a.Uncertainty.Standard), float64(b.Uncertainty.Standard))
+	alike(t, "expanded uncertainty", float64(a.Uncertainty.Expanded()), float64(b.Uncertainty.Expanded()))
 }
 
 func TestOrganicMatterAndAshMakeTheWhole(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		ig := ignite(t, crucibles(t))
-		close(t, "sum", float64(ig.OrganicMatter+ig.Ash), 1)
-		close(t, "masses", float64(ig.Lost+ig.AshMass), float64(ig.DryMass))
+		alike(t, "sum", float64(ig.OrganicMatter+ig.Ash), 1)
+		alike(t, "masses", float64(ig.Lost+ig.AshMass), float64(ig.DryMass))
 	})
 }
 
@@ -105,8 +105,8 @@ func TestSplittingACompositeKeepsItsOrganicMatter(t *testing.T) {
 		}
 		ig := ignite(t, []Crucible{part(share*m, burnt*l), part((1-share)*m, (1-burnt)*l)})
 		one := ignite(t, []Crucible{whole})
-		close(t, "organic matter", float64(ig.OrganicMatter), float64(one.OrganicMatter))
-		close(t, "dry mass", float64(ig.DryMass), float64(one.DryMass))
+		alike(t, "organic matter", float64(ig.OrganicMatter), float64(one.OrganicMatter))
+		alike(t, "dry mass", float64(ig.DryMass), float64(one.DryMass))
 	})
 }
 
@@ -132,8 +132,8 @@ func TestStocksAddUp(t *testing.T) {
 			t.Skip("corrected below zero: the mixture's density stays at that of the mineral part")
 		}
 		total := float64(r.OrganicStock.Value + r.Mineral.Value)
-		close(t, "stock", total/(float64(r.BulkDensity.Value)*c.Layer.Thickness().Metres()), 1)
-		close(t, "organic share", float64(r.OrganicStock.Value)/total, float64(r.OrganicMatter.Fraction()))
+		alike(t, "stock", total/(float64(r.BulkDensity.Value)*c.Layer.Thickness().Metres()), 1)
+		alike(t, "organic share", float64(r.OrganicStock.Value)/total, float64(r.OrganicMatter.Fraction()))
 	})
 }
 

@@ -62,18 +62,16 @@ func Defaults() Settings {
 	}
 }
 
+// check holds the settings against the bounds of the table.
 func (s Settings) check() error {
-	errs := []error{s.Mixture.check()}
-	for _, p := range []struct {
-		name, unit string
-		v          float64
-	}{
-		{"corer diameter uncertainty", " mm", float64(s.DiameterStandard)},
-		{"cut thickness uncertainty", " mm", float64(s.CutStandard)},
-		{"relative uncertainty of the mixture density", "", float64(s.MixtureRelative)},
-	} {
-		if !(p.v >= 0 && p.v <= 1000) {
-			errs = append(errs, fmt.Errorf("%s %s%s: give a number from 0 to 1000", p.name, number(p.v), p.unit))
+	values := [...]float64{
+		float64(s.DiameterStandard), float64(s.CutStandard), float64(s.Mixture.Organic), float64(s.Mixture.Mineral), float64(s.MixtureRelative),
+	}
+	var errs []error
+	table := Parameters()
+	for i, v := range values {
+		if p := table[i]; !(v >= p.Low && v <= p.High) {
+			errs = append(errs, fmt.Errorf("setting %q is %s %s: give a number from %s to %s", p.Name, number(v), p.Unit, number(p.Low), number(p.High)))
 		}
 	}
 	return errors.Join(errs...)

@@ -66,13 +66,22 @@ func (b Budget) Expanded() unit.Percent {
 	return unit.Percent(coverage(b.DF)) * b.Standard
 }
 
+// coverage is t(0.975, ν). Two and three crucibles lead to one and two degrees of freedom, for which t has a closed
+// form: tan(π·(p − 1/2)) and 2·(p − 1/2)·√(2/α) with α = 4·p·(1 − p).
 func coverage(df float64) float64 {
-	const confidence = 0.975 // both tails together leave 5 in 100
+	const p = 0.975 // both tails together leave 5 in 100
 	if df > 1e6 {
-		return distuv.UnitNormal.Quantile(confidence)
+		return distuv.UnitNormal.Quantile(p)
 	}
 	// The small step keeps a whole ν_eff whole when rounding has left it a hair low.
-	return distuv.StudentsT{Sigma: 1, Nu: math.Max(1, math.Floor(df+1e-9))}.Quantile(confidence)
+	switch whole := math.Max(1, math.Floor(df+1e-9)); whole {
+	case 1:
+		return math.Tan(math.Pi * (p - 0.5))
+	case 2:
+		return 2 * (p - 0.5) * math.Sqrt(2/(4*p*(1-p)))
+	default:
+		return distuv.StudentsT{Sigma: 1, Nu: whole}.Quantile(p)
+	}
 }
 
 // balance gives the part of the uncertainty that comes from reading the balance, three independent
