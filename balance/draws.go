@@ -1,0 +1,97 @@
+package balance
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// draws are what the random draws of one layer gave; each slice has one value a draw.
+type draws struct {
+	formed           [][]float64 // organic matter formed since the first round, by interval
+	applied          []float64   // sand into the layer [kg/m²/a]
+	organicRemoved   []float64   // [kg/m²/a]
+	mineralRemoved   []float64   // [kg/m²/a]
+	top, bottom      []float64   // organic per mineral of what crosses, in the last round
+	organic, mineral []float64   // in the layer, in the last round [kg/m²]
+	sum, squares     []account   // by interval, shifted by the value: moments of every entry
+}
+
+func newDraws(n, intervals int) *draws {
+	flat := make([]float64, n*(intervals+8))
+	next := func() []float64 { s := flat[:n:n]; flat = flat[n:]; return s }
+	d := &draws{sum: make([]account, intervals), squares: make([]account, intervals)}
+	for range intervals {
+		d.formed = append(d.formed, next())
+	}
+	d.applied, d.organicRemoved, d.mineralRemoved = next(), next(), next()
+	d.top, d.bottom, d.organic, d.mineral = next(), next(), next(), next()
+	return d
+}
+
+// keep writes one evaluation of layer k into place at.
+func (d *draws) keep(m *model, k int, s *state, at int) {
+	t := m.tracks[k]
+	n := t.intervals()
+	if n == 0 {
+		return
+	}
+	var total, applied, organic, mineral float64
+	for i := range n {
+		a := &s.accounts[k][i]
+		total += a[formed]
+		applied += a[sandIn]
+		organic += a[organicRemoved]
+		mineral += a[mineralRemoved]
+		d.formed[i][at] = total
+	}
+	first, last := t.rounds[0], t.rounds[n]
+	years := m.rounds[last].years - m.rounds[first].years
+	d.applied[at], d.organicRemoved[at], d.mineralRemoved[at] = applied/years, organic/years, mineral/years
+	d.top[at], d.bottom[at] = s.ratio[last][k], s.ratio[last][k+1]
+	d.organic[at] = s.organic[last][k+1] - s.organic[last][k]
+	d.mineral[at] = s.mineral[last][k+1] - s.mineral[last][k]
+}
+
+func (d *draws) moments(accounts, values []account) {
+	for i := range accounts {
+		a, v, sum, squares := &accounts[i], &values[i], &d.sum[i], &d.squares[i]
+		for q := range a {
+			x := a[q] - v[q]
+			sum[q] += x
+			squares[q] += x * x
+		}
+	}
+}
+
+// sample propagates the uncertainties by random draws: JCGM 101:2008, chapter 7. Draws come in pairs that
+// mirror one another, which halves the work and steadies the means.
+func (m *model) sample(n int, seed uint64, value *state) []*draws {
+	rng := rand.New(rand.NewPCG(seed, 0x5eed))
+	out := make([]*draws, len(m.cuts))
+	for k, t := range m.tracks {
+		out[k] = newDraws(n, t.intervals())
+	}
+	v, mirror := ones(len(m.factors)), ones(len(m.factors))
+	s := m.workspace()
+	take := func(v values, at int) {
+		m.evaluate(v, s)
+		for k := range m.tracks {
+			out[k].keep(m, k, s, at)
+			out[k].moments(s.accounts[k], value.accounts[k])
+		}
+	}
+	for at := 0; at+1 < n; at += 2 {
+		for i, f := range m.factors {
+			if f.sigma == 0 {
+				continue
+			}
+			x, drift := f.sigma*rng.NormFloat64(), f.sigma*f.sigma/2
+			v.log[i], mirror.log[i] = x-drift, -x-drift
+			v.times[i] = math.Exp(x - drift)
+			mirror.times[i] = 1 / (v.times[i] * (1 + f.u*f.u)) // e^(−x−σ²/2), for e^σ² = 1 + u²
+		}
+		take(v, at)
+		take(mirror, at+1)
+	}
+	return out
+}

@@ -1,0 +1,161 @@
+package balance
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"time"
+
+	"underfoot/unit"
+)
+
+// Working range of the net organic matter formed in the top 20 mm of an active green, in kg/m² a year; working
+// default, no source. It is shown beside the answer and never pulls it.
+const (
+	WorkingLow  = 0.1
+	WorkingHigh = 0.8
+)
+
+// What a history uses where it leaves the field at zero.
+const (
+	defaultDraws       = 4000
+	defaultSeed        = 1
+	defaultSandDensity = 1550.0 // kg/m³, loose dry dressing sand; working default, no source
+)
+
+// History is what a course weighed and did.
+type History struct {
+	Rounds      []Round
+	Sand        []Sand
+	Coring      []Coring
+	SandDensity unit.KgPerM3 // of the sand that fills holes; 0 means 1550 kg/m³
+	Uncertainty Uncertainty  // the zero value means DefaultUncertainty
+	Last        int          // use only the last so many intervals between rounds; 0 means all
+	Draws       int          // random draws; 0 means 4000
+	Seed        uint64       // of the draws; 0 means 1
+}
+
+// Sheet is the whole balance of a course.
+type Sheet struct {
+	Layers   []Holding // from the surface down
+	Warnings []string
+	Draws    int
+	Seed     uint64
+}
+
+// Of keeps the balance of a course over its rounds.
+//
+// For every layer that touches the surface through measured layers it gives the account between each round and
+// the next, the net organic matter formed a year from all of them together (fit), and the sand that would hold
+// the layer (terms.hold), each with what the stated uncertainties make of it by random draws (JCGM 101:2008).
+// Sand and cores count when they fall after one round's date and not after the next one's.
+func Of(h History) (Sheet, error) {
+	h = h.filled()
+	rounds, err := h.check()
+	if err != nil {
+		return Sheet{}, err
+	}
+	m := build(h, rounds)
+	if len(m.cuts) == 0 {
+		return Sheet{}, fmt.Errorf("balance: no round has a layer that starts at the surface: measure one, for example 0–20 mm")
+	}
+	value := m.workspace()
+	m.evaluate(ones(len(m.factors)), value)
+	for k := range m.cuts {
+		for _, a := range value.accounts[k] {
+			if err := a.close(m.layerName(k)); err != nil {
+				return Sheet{}, err
+			}
+		}
+	}
+	sheet := Sheet{Draws: h.Draws, Seed: h.Seed, Warnings: leftOut(rounds, m.cuts)}
+	sheet.Layers = m.holdings(value, m.sample(h.Draws, h.Seed, value), rounds)
+	sheet.Warnings = append(sheet.Warnings, m.warnings(sheet.Layers, value)...)
+	return sheet, nil
+}
+
+func (h History) filled() History {
+	if h.Draws == 0 {
+		h.Draws = defaultDraws
+	}
+	if h.Seed == 0 {
+		h.Seed = defaultSeed
+	}
+	if h.SandDensity == 0 {
+		h.SandDensity = defaultSandDensity
+	}
+	if h.Uncertainty == (Uncertainty{}) {
+		h.Uncertainty = DefaultUncertainty()
+	}
+	return h
+}
+
+func (h History) check() ([]Round, error) {
+	if h.Draws < 100 || h.Draws > 1_000_000 || h.Draws%2 != 0 {
+		return nil, fmt.Errorf("balance: %d draws: give an even number from 100 to 1000000", h.Draws)
+	}
+	if !(h.SandDensity > 0) || math.IsInf(float64(h.SandDensity), 0) {
+		return nil, fmt.Errorf("balance: bulk density of the sand is %g kg/m³: give one above 0, about 1500 to 1700", float64(h.SandDensity))
+	}
+	if h.Last < 0 {
+		return nil, fmt.Errorf("balance: the last %d intervals: give 0 for all, or more", h.Last)
+	}
+	if err := h.Uncertainty.check(); err != nil {
+		return nil, fmt.Errorf("balance: %w", err)
+	}
+	for _, s := range h.Sand {
+		if err := s.check(); err != nil {
+			return nil, fmt.Errorf("balance: %w", err)
+		}
+	}
+	for _, c := range h.Coring {
+		if err := c.check(); err != nil {
+			return nil, fmt.Errorf("balance: %w", err)
+		}
+	}
+	if len(h.Rounds) == 0 {
+		return nil, fmt.Errorf("balance: no rounds: take cores, weigh and burn them first")
+	}
+	return checkRounds(h.Rounds)
+}
+
+// YearAmount is the sand of one calendar year.
+type YearAmount struct {
+	Year   int
+	Amount unit.KgPerM2
+}
+
+// SandByYear gives the sand that went into a layer, by calendar year, in order. Surface sand counts for a layer
+// that starts at the surface; sand in holes by the share of the hole that lies in the layer.
+func (h History) SandByYear(top, bottom unit.Millimetres) []YearAmount {
+	h = h.filled()
+	m := &model{cuts: []cut{{0, top}, {top, bottom}}}
+	byYear := map[int]float64{}
+	add := func(at time.Time, amount float64, above []float64) {
+		share := above[1] - above[0]
+		if top == 0 {
+			share = above[1]
+		}
+		byYear[at.Year()] += amount * share
+	}
+	for _, s := range h.Sand {
+		above := []float64{1, 1}
+		if !s.surface() {
+			above = m.shares(s.Top, s.Bottom, 0)
+		}
+		add(s.At, float64(s.Amount), above)
+	}
+	for _, c := range h.Coring {
+		if c.Backfill <= 0 {
+			continue
+		}
+		holes := unit.Millimetres(float64(c.Touched) * float64(c.Depth)).Mass(h.SandDensity)
+		add(c.At, float64(c.Backfill), m.shares(0, c.Depth, max(0, 1-float64(holes/c.Backfill))))
+	}
+	out := make([]YearAmount, 0, len(byYear))
+	for y, amount := range byYear {
+		out = append(out, YearAmount{y, unit.KgPerM2(amount)})
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].Year < out[j].Year })
+	return out
+}

@@ -1,0 +1,63 @@
+package balance
+
+import (
+	"fmt"
+	"math"
+)
+
+// From where on a sheet speaks up; working defaults, no source.
+const (
+	shortYears    = 0.75 // an interval shorter than this is coloured by its season
+	offSeasonDays = 60   // rounds this far apart in the year compare different seasons
+	muchScatter   = 1.5  // times the stated uncertainty
+)
+
+// warnings says what weakens the answer.
+func (m *model) warnings(layers []Holding, value *state) []string {
+	var out []string
+	for k, h := range layers {
+		if !h.Answered() {
+			continue
+		}
+		if len(m.cuts) == 1 {
+			out = append(out, fmt.Sprintf("%s: only this layer was measured, so what sinks out of it is taken to be like it; a layer below would make this surer", h.Name()))
+		}
+		for i, a := range h.Accounts {
+			if value.accounts[k][i][mineralLeft] > a.mineralBefore(m, k, i, value) {
+				out = append(out, fmt.Sprintf("%s, %s to %s: more sand passed through than the layer holds; the account rests on what sank through unseen", h.Name(), a.FromRound, a.ToRound))
+			}
+		}
+		if h.Scatter > muchScatter {
+			out = append(out, fmt.Sprintf("%s: the rounds scatter %.1f times more than the stated uncertainties allow; intervals are widened by that much", h.Name(), h.Scatter))
+		}
+		if h.OutsideWorkingRange() {
+			out = append(out, fmt.Sprintf("%s: the organic matter formed lies outside the working range of %g to %g kg/m² a year (a working default, no source): check the record of sand and the densities", h.Name(), WorkingLow, WorkingHigh))
+		}
+	}
+	return append(out, m.timing()...)
+}
+
+func (a Account) mineralBefore(m *model, k, i int, value *state) float64 {
+	j := m.tracks[k].rounds[i]
+	return value.mineral[j][k+1] - value.mineral[j][k]
+}
+
+// timing warns of intervals that show the season more than the years, and of intervals without any sand.
+func (m *model) timing() []string {
+	var out []string
+	for j := 0; j+1 < len(m.rounds); j++ {
+		a, b := m.rounds[j], m.rounds[j+1]
+		years := b.years - a.years
+		apart := math.Abs(math.Remainder(years, 1)) * 365.25
+		switch {
+		case years < shortYears:
+			out = append(out, fmt.Sprintf("%s to %s is only %.1f years: growth in it shows the season more than the year", day(a.at), day(b.at), years))
+		case apart > offSeasonDays:
+			out = append(out, fmt.Sprintf("the rounds of %s and %s fall %.0f days apart in the year: part of the change is the season", day(a.at), day(b.at), apart))
+		}
+		if len(m.steps[j].years) == 0 && len(m.steps[j].placed) == 0 {
+			out = append(out, fmt.Sprintf("no sand is recorded from %s to %s: if some was put on, enter it, for the account takes it as none", day(a.at), day(b.at)))
+		}
+	}
+	return out
+}
