@@ -20,7 +20,7 @@ type Budget struct {
 // Scene draws the bars.
 func (b Budget) Scene() *Scene {
 	const row = 34
-	w, h := sized(b.Width, float64(14+row*max(2, len(b.Shares))), 560, 82)
+	w, h := sized(b.Width, float64(14+row*max(2, len(b.Shares))), box{560, 82}, box{leastWidth, leastHeight})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: strings.TrimSuffix("Standard uncertainty by source, "+b.Unit, ", ")}
 	var e extent
 	names, words := 60.0, make([]string, 0, len(b.Shares))

@@ -46,19 +46,21 @@ func drawable(v float64) bool { return !math.IsNaN(v) && math.Abs(v) <= drawable
 // with room to spare; a zero or garbled time is treated as missing.
 func datable(t time.Time) bool { return t.Year() >= 1900 && t.Year() <= 2200 }
 
-// sized gives the wanted size of a figure, or its usual size where none (or nonsense) is wanted.
-func sized(w, h, usualW, usualH float64) (float64, float64) {
-	return length(w, usualW), length(h, usualH)
+// box is a size in pixels.
+type box struct{ w, h float64 }
+
+// The least size of a figure with axes: below it nothing could be read.
+const leastWidth, leastHeight = 160, 64
+
+// sized gives the wanted size of a figure, or its usual size where none (or nonsense) is wanted,
+// and never less than the least.
+func sized(w, h float64, usual, least box) (float64, float64) {
+	return length(w, usual.w, least.w), length(h, usual.h, least.h)
 }
 
-func length(v, usual float64) float64 {
-	switch {
-	case math.IsNaN(v) || v <= 0:
-		return usual
-	case v < 16:
-		return 16
-	case v > 4000:
-		return 4000
+func length(v, usual, least float64) float64 {
+	if math.IsNaN(v) || v <= 0 {
+		v = usual
 	}
-	return v
+	return clamp(v, least, 4000)
 }

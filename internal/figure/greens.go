@@ -31,7 +31,7 @@ func (g Greens) Scene() *Scene {
 	greens := g.usable()
 	row := g.row(greens)
 	usualH := greensHead + greensFoot + row*math.Max(float64(len(greens)), 2)
-	w, h := sized(g.Width, g.Height, 500, usualH)
+	w, h := sized(g.Width, g.Height, box{500, usualH}, box{160, 80})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Organic matter at " + spoken(g.Layer) + " by green"}
 	if len(greens) == 0 {
 		return s.blank("no green measured yet")
@@ -44,7 +44,7 @@ func (g Greens) Scene() *Scene {
 	for i, z := range greens {
 		z.draw(s, x, greensHead+row*(float64(i)+.5), row)
 	}
-	g.keys(s, greens[0], x, greensHead+row/2)
+	g.keys(s, greens, x, row)
 	return s
 }
 
@@ -172,6 +172,9 @@ func (z Green) draw(s *Scene, x scale, y, row float64) {
 		s.across(yl, l.Inner, x, mThick)
 		s.circle(x.at(l.Mid), yl, r, mDotOpen)
 	}
+	if z.Level != nil {
+		ym = yl
+	}
 	z.value(s, x, ym)
 	lo, hi := z.reach(x)
 	s.mark(number(z.main().Mid, 1), z.said(), lo-6, y-row/2, hi-lo+12, row)
@@ -188,35 +191,40 @@ func (z Green) reach(x scale) (lo, hi float64) {
 	return x.at(e.lo), x.at(e.hi)
 }
 
-// value writes the number of a green that stands out, at the end of its stroke.
+// value writes the number of a green that stands out, at the end of the stroke it is judged by.
 func (z Green) value(s *Scene, x scale, y float64) {
 	if !z.StandsOut {
 		return
 	}
-	words := number(z.main().Mid, 1) + " %"
-	_, end := z.reach(x)
-	if end+8+textWidth(words, wordBold) > s.Width {
-		return // no room: the words of the mark hold it
-	}
-	st := wordBold
-	if z.Measured == nil {
+	words, st, e := number(z.main().Mid, 1)+" %", wordBold, z.main()
+	if z.Level != nil {
 		st = wordModel
 	}
-	s.add(Text{Style: st, X: end + 8, Y: y + 5, Words: words, Halo: true})
+	end := x.at(e.Mid)
+	if e.Outer.known() {
+		end = max(end, x.at(e.Outer.High))
+	}
+	if end+9+textWidth(words, st) > s.Width {
+		return // no room: the words of the mark hold it
+	}
+	s.add(Text{Style: st, X: end + 9, Y: y + 5, Words: words, Halo: true})
 }
 
-// keys names the two estimates of the first green, where it has both and does not carry its value.
-func (g Greens) keys(s *Scene, z Green, x scale, y float64) {
-	if !z.both() || z.StandsOut {
-		return
-	}
+// keys names the two estimates at the first green that has both and does not carry its value.
+func (g Greens) keys(s *Scene, greens []Green, x scale, row float64) {
 	end := func(e Estimate) float64 {
 		v := e.Mid
 		if e.Outer.known() {
 			v = max(v, e.Outer.High)
 		}
-		return min(x.at(v)+7, s.Width-textWidth("all rounds", wordModel))
+		return min(x.at(v)+7, s.Width-textWidth("this round", wordModel))
 	}
-	s.add(Text{Style: word, X: end(*z.Measured), Y: y - 3, Words: "this round", Halo: true})
-	s.add(Text{Style: wordModel, X: end(*z.Level), Y: y + 13, Words: "all rounds", Halo: true})
+	for i, z := range greens {
+		if z.both() && !z.StandsOut && row >= 32 {
+			y := greensHead + row*(float64(i)+.5)
+			s.add(Text{Style: word, X: end(*z.Measured), Y: y - 2, Words: "this round", Halo: true})
+			s.add(Text{Style: wordModel, X: end(*z.Level), Y: y + 13, Words: "all rounds", Halo: true})
+			return
+		}
+	}
 }

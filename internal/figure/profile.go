@@ -29,7 +29,11 @@ type Profile struct {
 
 // Scene draws the core.
 func (p Profile) Scene() *Scene {
-	w, h := sized(p.Width, p.Height, 150, 500)
+	least := box{120, 48}
+	if p.Plain {
+		least = box{12, 24}
+	}
+	w, h := sized(p.Width, p.Height, box{150, 500}, least)
 	s := &Scene{Width: w, Height: h, Class: "chart", Title: "The profile"}
 	if p.Joined {
 		s.Class, s.Overflow = "chart core-seg", true
@@ -42,7 +46,7 @@ func (p Profile) Scene() *Scene {
 	s.Label = profileSaid(layers)
 	s.Desc = "Depth goes down; colour is organic matter from 0 to 10 %, the same scale everywhere."
 
-	c := core{x: 4, w: max(8, w-70), y: scale{from, to, 12, h - 8}}
+	c := core{x: 4, w: max(8, w-80), y: scale{from, to, 12, h - 8}}
 	switch {
 	case p.Plain:
 		c = core{x: 1, w: w - 2, y: scale{from, to, 1, h - 1}}
@@ -119,11 +123,11 @@ func (c core) blocks(s *Scene, layers []Layer, words bool) {
 			continue
 		}
 		if top > at {
-			c.frame(s, at, top)
+			c.frame(s, at, top, words)
 		}
 		at = bottom
 		if !drawable(l.Mid) {
-			c.frame(s, top, bottom)
+			c.frame(s, top, bottom, words)
 			continue
 		}
 		y0, y1 := c.y.at(top), c.y.at(bottom)
@@ -135,14 +139,18 @@ func (c core) blocks(s *Scene, layers []Layer, words bool) {
 		s.mark(v, l.said(), c.x, y0, c.w, y1-y0)
 	}
 	if at < c.y.d1 {
-		c.frame(s, at, c.y.d1)
+		c.frame(s, at, c.y.d1, words)
 	}
 }
 
-// frame draws a depth that was not measured.
-func (c core) frame(s *Scene, top, bottom float64) {
+// frame draws a depth that was not measured, and says so where the words fit.
+func (c core) frame(s *Scene, top, bottom float64, words bool) {
 	y0, y1 := c.y.at(top), c.y.at(bottom)
 	s.rect(c.x, y0, c.w, y1-y0, notTaken)
+	if words && y1-y0 >= 40 && c.w >= 66 {
+		s.text(c.x+c.w/2, (y0+y1)/2-4, "not", wordQuiet, Middle)
+		s.text(c.x+c.w/2, (y0+y1)/2+12, "measured", wordQuiet, Middle)
+	}
 }
 
 func (c core) walls(s *Scene, surface bool) {
@@ -172,34 +180,38 @@ func (c core) turf(s *Scene) {
 	s.add(p)
 }
 
-// depths draws the scale beside the core: ticks at round depths, every second one longer, labels
-// where they fit, the unit at the last.
+// depths draws the scale beside the core: small ticks, longer ones with their depth, the unit at
+// the last. In a joined piece the lower end is left to the next piece.
 func (c core) depths(s *Scene, joined bool) {
-	span := c.y.d1 - c.y.d0
-	room := c.y.r1 - c.y.r0
-	each := step(span, max(1, min(12, int(room/12))))
-	all := ticks(c.y.d0, c.y.d1, each)
+	small, large := c.graduation()
+	d := decimals(small)
 	x := c.x + c.w + 8
-	d := decimals(each)
-	skip := 1
-	if room/span*each < 22 {
-		skip = int(math.Ceil(22 / (room / span * each)))
+	for _, v := range ticks(c.y.d0, c.y.d1, small) {
+		if k := v / large; math.Abs(k-math.Round(k)) > 1e-6 {
+			s.line(x, c.y.at(v), x+7, c.y.at(v), zero)
+			continue
+		}
+		s.line(x, c.y.at(v), x+12, c.y.at(v), zero)
+		switch last := v+large > c.y.d1+large*1e-6; {
+		case joined && v > c.y.d1-small/2:
+		case last && !joined:
+			s.text(x+16, c.y.at(v)+4.5, number(v, d)+" mm", tick, Start)
+		default:
+			s.text(x+16, c.y.at(v)+4.5, number(v, d), tick, Start)
+		}
 	}
-	for _, v := range all {
-		k := int(math.Round(v / each))
-		long := k%skip == 0
-		length := 7.0
-		if long {
-			length = 12
+}
+
+// graduation chooses the depths between small and large ticks [mm], so that ticks stand 16 px and
+// labels 34 px apart or more.
+func (c core) graduation() (small, large float64) {
+	perMM := (c.y.r1 - c.y.r0) / (c.y.d1 - c.y.d0)
+	for base := math.Pow(10, math.Floor(math.Log10(c.y.d1-c.y.d0))-2); ; base *= 10 {
+		for _, g := range [][2]float64{{1, 2}, {1, 5}, {5, 10}, {5, 20}} {
+			small, large = g[0]*base, g[1]*base
+			if small*perMM >= 16 && large*perMM >= 34 || large > c.y.d1-c.y.d0 {
+				return small, large
+			}
 		}
-		s.line(x, c.y.at(v), x+length, c.y.at(v), zero)
-		if !long || joined && v == c.y.d1 {
-			continue // the next piece of the core writes it
-		}
-		words := number(v, d)
-		if v+each*float64(skip) > c.y.d1+each*1e-6 {
-			words += " mm"
-		}
-		s.text(x+16, c.y.at(v)+4.5, words, tick, Start)
 	}
 }

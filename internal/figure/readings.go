@@ -26,7 +26,7 @@ type Readings struct {
 
 // Scene draws the panel.
 func (r Readings) Scene() *Scene {
-	w, h := sized(r.Width, r.Height, 246, 136)
+	w, h := sized(r.Width, r.Height, box{246, 136}, box{leastWidth, leastHeight})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: r.Name}
 	days := r.usable()
 	if len(days) == 0 {
@@ -154,6 +154,9 @@ func (r Readings) band(s *Scene, x, y scale) {
 		return
 	}
 	top, foot := y.at(r.Wanted.High), y.at(r.Wanted.Low)
+	if !(foot > top) {
+		return
+	}
 	s.rect(x.r0, top, x.r1-x.r0, foot-top, wanted)
 }
 

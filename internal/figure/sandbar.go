@@ -11,7 +11,7 @@ type SandBar struct {
 
 // Scene draws the bar.
 func (b SandBar) Scene() *Scene {
-	w, h := sized(b.Width, b.Height, 146, 46)
+	w, h := sized(b.Width, b.Height, box{146, 46}, box{80, 44})
 	s := &Scene{Width: w, Height: h, Class: "chart", Title: "Sand put on"}
 	if b.Needed != nil && !drawable(b.Needed.Mid) {
 		b.Needed = nil

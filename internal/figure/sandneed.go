@@ -24,7 +24,7 @@ type SandNeed struct {
 
 // Scene draws the bars.
 func (n SandNeed) Scene() *Scene {
-	w, h := sized(n.Width, n.Height, 588, 236)
+	w, h := sized(n.Width, n.Height, box{588, 236}, box{240, 64})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Sand put on and sand needed to hold, mm a season"}
 	seasons := n.usable()
 	if len(seasons) == 0 {
@@ -81,7 +81,7 @@ func (n SandNeed) heights(seasons []Season, h float64) scale {
 			e.takeAll(*z.Needed)
 		}
 	}
-	top := max(e.hi*1.02, 1)
+	top := max(e.hi, 1)
 	each := step(top-min(e.lo, 0), 4)
 	return scale{math.Floor(e.lo/each) * each, math.Ceil(top/each) * each, h - min(28, h/4), min(16, h/8)}
 }
@@ -109,7 +109,7 @@ func (z Season) draw(s *Scene, x, slot float64, y scale) {
 	}
 	v := number(z.Applied, 1)
 	if textWidth(v, wordBold) <= slot {
-		s.text(bx, top-6, v, wordBold, Middle)
+		s.add(Text{Style: wordBold, X: bx, Y: top - 6, Anchor: Middle, Words: v, Halo: true})
 	}
 	high := top
 	if z.Needed != nil {

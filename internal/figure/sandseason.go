@@ -29,7 +29,7 @@ type SandSeason struct {
 
 // Scene draws the season.
 func (z SandSeason) Scene() *Scene {
-	w, h := sized(z.Width, z.Height, 326, 300)
+	w, h := sized(z.Width, z.Height, box{326, 300}, box{200, 80})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Sand put on so far, mm, against what holding needs"}
 	dressings, need := z.usable()
 	from, to := z.axis(dressings, need)
@@ -47,8 +47,7 @@ func (z SandSeason) Scene() *Scene {
 		e.takeAll(n.estimate())
 	}
 	top := e.hi * 1.04
-	each := step(top, 4)
-	y := scale{0, ticks(0, top+each, each)[len(ticks(0, top+each, each))-1], h - min(30, h/4), min(14, h/8)}
+	y := scale{min(e.lo, 0), top, h - min(30, h/4), min(14, h/8)}
 	x := scale{seconds(from), seconds(to), 24, max(40, w-92)}
 
 	s.amounts(x, y)

@@ -100,7 +100,7 @@ func yearTicks(ts []time.Time, x scale) []timeTick {
 	return thinned(all, true)
 }
 
-// thinned drops labels until none touch, keeping the last. Years between the first and last are
+// thinned keeps every n-th label so that none touch, and the last. Years between the first and last are
 // cut to two figures ("’22") where the full ones do not fit and short is set.
 func thinned(all []timeTick, short bool) []timeTick {
 	if len(all) < 2 {
@@ -115,17 +115,33 @@ func thinned(all []timeTick, short bool) []timeTick {
 			all[i].word = "’" + all[i].word[2:]
 		}
 	}
-	kept := []timeTick{all[len(all)-1]}
-	for i := len(all) - 2; i >= 0; i-- {
-		last := kept[len(kept)-1]
-		if last.x-all[i].x >= (textWidth(last.word, tick)+textWidth(all[i].word, tick))/2+8 {
-			kept = append(kept, all[i])
+	for every := 1; ; every++ {
+		if kept := everyFromLast(all, every); !touching(kept) {
+			return kept
 		}
+	}
+}
+
+// everyFromLast keeps every n-th label, counted from the last.
+func everyFromLast(all []timeTick, n int) []timeTick {
+	var kept []timeTick
+	for i := (len(all) - 1) % n; i < len(all); i += n {
+		kept = append(kept, all[i])
 	}
 	return kept
 }
 
-// monthTicks labels a season: the middles of months, every so many so that at most n are shown;
+func touching(all []timeTick) bool {
+	for i := 1; i < len(all); i++ {
+		if all[i].x-all[i-1].x < (textWidth(all[i].word, tick)+textWidth(all[i-1].word, tick))/2+3 {
+			return true
+		}
+	}
+	return false
+}
+
+// monthTicks labels a season: the middles of months (the edge for one that is cut short), every so
+// many so that at most n are shown;
 // days where the axis is shorter than ten weeks, years where it is longer than three.
 func monthTicks(from, to time.Time, x scale, n int) []timeTick {
 	var out []timeTick
@@ -146,10 +162,8 @@ func monthTicks(from, to time.Time, x scale, n int) []timeTick {
 		return thinned(out, true)
 	default:
 		var months []time.Time
-		for m := time.Date(from.Year(), from.Month(), 15, 0, 0, 0, 0, time.UTC); !m.After(to.AddDate(0, 0, 16)); m = m.AddDate(0, 1, 0) {
-			if x.holds(seconds(m)) {
-				months = append(months, m)
-			}
+		for m := time.Date(from.Year(), from.Month(), 15, 0, 0, 0, 0, time.UTC); !m.After(to.AddDate(0, 0, 14)); m = m.AddDate(0, 1, 0) {
+			months = append(months, m)
 		}
 		every := max(1, int(math.Ceil(float64(len(months))/float64(n))))
 		for i := 0; i < len(months); i += every {

@@ -97,7 +97,8 @@ type Mark struct {
 	Value      string // the bare value, for scripts and tests ("7.2")
 	Label      string // the value in words
 	X, Y, W, H float64
-	Tip        Text
+	Plate      Rect   // what the shown words stand on
+	Tip        []Text // the shown words, line by line
 }
 
 func (Line) part()   {}
@@ -171,7 +172,7 @@ func stroke(st Style, runs ...[]float64) Path {
 const smallestTarget = 24
 
 // mark adds a value to show on hover and focus over the box, grown about its middle to the
-// smallest target, with its words above the box, or below it where there is no room above.
+// smallest target.
 func (s *Scene) mark(value, label string, x, y, w, h float64) {
 	if w < smallestTarget {
 		x, w = x+(w-smallestTarget)/2, smallestTarget
@@ -181,21 +182,32 @@ func (s *Scene) mark(value, label string, x, y, w, h float64) {
 	}
 	x, w = within(x, w, s.Width)
 	y, h = within(y, h, s.Height)
-	tw := textWidth(label, tipStyle)
-	tx := x + w/2
-	if tw < s.Width-4 {
-		tx = clamp(tx, tw/2+2, s.Width-tw/2-2)
-	} else {
-		tx = s.Width / 2
+	m := Mark{Value: value, Label: label, X: x, Y: y, W: w, H: h}
+	s.tip(&m)
+	s.Marks = append(s.Marks, m)
+}
+
+// tip places the words of a mark on their plate: above its box, or below it where there is no room
+// above, inside the drawing.
+func (s *Scene) tip(m *Mark) {
+	const line, pad = 17, 8
+	lines := wrapped(m.Label, tipStyle, max(s.Width-2*pad-2, 40))
+	w := 0.0
+	for _, l := range lines {
+		w = max(w, textWidth(l, tipStyle))
 	}
-	ty := y - 5
-	if ty < 13 {
-		ty = min(y+h+15, s.Height-4)
+	w += 2 * pad
+	h := float64(len(lines)*line) + pad
+	x, w := within(m.X+m.W/2-w/2, w, s.Width)
+	y := m.Y - h - 3
+	if y < 0 {
+		y = m.Y + m.H + 3
 	}
-	s.Marks = append(s.Marks, Mark{
-		Value: value, Label: label, X: x, Y: y, W: w, H: h,
-		Tip: Text{Style: tipStyle, X: tx, Y: ty, Anchor: Middle, Words: label, Halo: true},
-	})
+	y, h = within(y, h, s.Height)
+	m.Plate = Rect{Style: plate, X: x, Y: y, W: w, H: h}
+	for i, l := range lines {
+		m.Tip = append(m.Tip, Text{Style: tipStyle, X: x + w/2, Y: y + 16.5 + float64(i*line), Anchor: Middle, Words: l})
+	}
 }
 
 // within keeps a span inside 0..limit.

@@ -17,7 +17,7 @@ const sparkSpan = 3.2
 
 // Scene draws the spark.
 func (k Spark) Scene() *Scene {
-	w, h := sized(k.Width, k.Height, 112, 28)
+	w, h := sized(k.Width, k.Height, box{112, 28}, box{40, 16})
 	s := &Scene{Width: w, Height: h, Class: "chart", Title: spoken(k.Layer)}
 	rounds := usable(k.Rounds)
 	s.Label = s.Title + ": no released rounds"

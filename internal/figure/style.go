@@ -39,7 +39,8 @@ const (
 	notTaken  Style = "nomeas"
 	solid     Style = "solid"
 	turf      Style = "turf"
-	tipStyle  Style = "tip"
+	tipStyle  Style = "tip-w"
+	plate     Style = "plate"
 
 	glyphWall Style = "dg-wall"
 	glyphTop  Style = "dg-top"
@@ -106,7 +107,8 @@ var looks = map[Style]Look{
 	wordModel: {Fill: loch, Size: 13.5, Weight: 650},
 	wordStop:  {Fill: stop, Size: 13.5, Weight: 650},
 	blockWord: {Fill: ink, Size: 15, Weight: 650},
-	tipStyle:  {Fill: ink, Size: 13.5, Weight: 650},
+	tipStyle:  {Fill: paper, Size: 13.5},
+	plate:     {Fill: ink},
 
 	dot:      {Fill: ink},
 	dotOpen:  {Stroke: ink, Fill: paper, Width: 1.8},

@@ -121,7 +121,7 @@ func (w *writer) part(p Part) {
 		w.attr("class", string(p.Style))
 		w.b.WriteString("/>")
 	case Text:
-		w.text(p, "")
+		w.text(p)
 	case Path:
 		w.path(p)
 	case Group:
@@ -161,7 +161,7 @@ func (w *writer) path(p Path) {
 	w.b.WriteString("/>")
 }
 
-func (w *writer) text(t Text, extra string) {
+func (w *writer) text(t Text) {
 	w.b.WriteString("<text")
 	w.numAttr("x", t.X)
 	w.numAttr("y", t.Y)
@@ -177,7 +177,6 @@ func (w *writer) text(t Text, extra string) {
 		w.attr("text-anchor", "end")
 	}
 	w.attr("fill", t.Fill)
-	w.b.WriteString(extra)
 	w.b.WriteByte('>')
 	w.escape(t.Words)
 	w.b.WriteString("</text>")
@@ -194,8 +193,12 @@ func (w *writer) mark(m Mark) {
 	w.b.WriteString("<rect")
 	w.box(m.X, m.Y, m.W, m.H)
 	w.b.WriteString(` class="hit" fill="none" pointer-events="all"/>`)
-	w.text(m.Tip, ` visibility="hidden" aria-hidden="true"`)
-	w.b.WriteString("</g>")
+	w.b.WriteString(`<g class="tip" visibility="hidden" aria-hidden="true">`)
+	w.part(m.Plate)
+	for _, t := range m.Tip {
+		w.text(t)
+	}
+	w.b.WriteString("</g></g>")
 }
 
 // attr writes an attribute, or nothing where the value is empty.

@@ -44,7 +44,7 @@ type Trend struct {
 
 // Scene draws the panel.
 func (t Trend) Scene() *Scene {
-	w, h := sized(t.Width, t.Height, 432, 160)
+	w, h := sized(t.Width, t.Height, box{432, 160}, box{leastWidth, leastHeight})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Organic matter at " + spoken(t.Layer)}
 	rounds := usable(t.Rounds)
 	if len(rounds) == 0 {
