@@ -1,5 +1,10 @@
 package underfoot
 
+import (
+	"cmp"
+	"slices"
+)
+
 // Records is everything a course keeps, one slice a table, each sorted by key.
 type Records struct {
 	Course     Course
@@ -85,4 +90,34 @@ func each[T any, P interface {
 	for i := range list {
 		f(P(&list[i]))
 	}
+}
+
+// Sort puts each table in the order of its keys.
+func (rs *Records) Sort() {
+	sortByKey(rs.Greens)
+	sortByKey(rs.Outlines)
+	sortByKey(rs.Sands)
+	sortByKey(rs.Controls)
+	sortByKey(rs.Samples)
+	sortByKey(rs.Weighings)
+	sortByKey(rs.Results)
+	sortByKey(rs.Work)
+	sortByKey(rs.Readings)
+	sortByKey(rs.Weather)
+	slices.SortFunc(rs.Sieve, func(a, b Sieve) int {
+		return cmp.Or(cmp.Compare(a.Source, b.Source), cmp.Compare(a.SieveMM, b.SieveMM))
+	})
+	sortByKey(rs.Targets)
+	sortByKey(rs.Judgements)
+}
+
+func sortByKey[T any, P interface {
+	*T
+	Record
+}](list []T) {
+	if len(list) < 2 {
+		return
+	}
+	t := P(&list[0]).Table()
+	slices.SortFunc(list, func(a, b T) int { return slices.Compare(t.Key(P(&a)), t.Key(P(&b))) })
 }

@@ -24,11 +24,11 @@ func directionOf(rs *underfoot.Records, ours map[string]bool, today underfoot.Da
 		}
 		targets = append(targets, f)
 	}
-	return findings.Judge(readings, targets, standingJudgement(rs.Judgements, today), today.Time().AddDate(0, 0, 1))
+	return findings.Judge(readings, targets, stated(standingRecord(rs.Judgements, today)), today.Time().AddDate(0, 0, 1))
 }
 
-// standingJudgement returns the latest judgement that has not been withdrawn, or nil.
-func standingJudgement(list []underfoot.Judgement, today underfoot.Date) *findings.Judgement {
+// standingRecord returns the latest judgement that has not been withdrawn, or nil.
+func standingRecord(list []underfoot.Judgement, today underfoot.Date) *underfoot.Judgement {
 	last := -1
 	for i, j := range list {
 		if j.Date <= today+1 && (last < 0 || j.Date >= list[last].Date) {
@@ -38,7 +38,13 @@ func standingJudgement(list []underfoot.Judgement, today underfoot.Date) *findin
 	if last < 0 || list[last].Direction == "withdrawn" {
 		return nil
 	}
-	j := list[last]
+	return &list[last]
+}
+
+func stated(j *underfoot.Judgement) *findings.Judgement {
+	if j == nil {
+		return nil
+	}
 	return &findings.Judgement{Verdict: findings.Verdict(j.Direction), Reason: j.Reason, Date: j.Date.Time()}
 }
 

@@ -1,0 +1,285 @@
+package app
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"underfoot"
+	"underfoot/balance"
+	"underfoot/findings"
+	"underfoot/unit"
+)
+
+// Wishes are what the reader of a standing may set.
+type Wishes struct {
+	Matters float64 // smallest change that matters, points a year; 0 for the default
+}
+
+// Standing is where a course stands: everything the pages, the report and the commands say about it.
+type Standing struct {
+	Records *underfoot.Records
+	Today   underfoot.Date
+	Surface string            // kind of green the findings are about
+	Greens  []underfoot.Green // of that surface
+	AreaM2  float64           // of those greens together, 0 when no area is known
+	Unsized int               // of those greens, how many have no area
+	Notes   []string          // what was left out, and why
+
+	Bench     []BenchRow // all composites, of every surface
+	Layers    []Layer    // of the surface, from the top down
+	Direction findings.Direction
+	Judgement *underfoot.Judgement // the one that stands, if any
+
+	Done    []Done // work done on the surface, by date
+	Planned []Done
+	Seasons []Season // by year, oldest first
+	Sand    underfoot.Sand
+	History balance.History // what the balance was asked
+	Balance *balance.Sheet  // nil when there is none; BalanceWhy then says why
+	Why     string
+	Advice  Advice
+}
+
+// Season is one calendar year of work on the surface.
+type Season struct {
+	Year      int
+	SurfaceMM float64 // sand spread
+	DeepMM    float64 // sand in holes and injected
+	SandKgM2  float64
+	Dressings int     // days on which sand was spread
+	Opened    float64 // share of the surface opened, events added up, 0..1
+	Cored     float64 // of it, with what was cut taken off
+	NitrogenKgHa float64
+	Cost      float64
+	LabourH   float64
+}
+
+// SandMM is all the sand of the season.
+func (s *Season) SandMM() float64 { return s.SurfaceMM + s.DeepMM }
+
+// Stand works out where a course stands on a day.
+func Stand(rs *underfoot.Records, today underfoot.Date, wishes Wishes) (*Standing, error) {
+	s := &Standing{Records: rs, Today: today}
+	s.Surface, s.Greens, s.Notes = surfaceOf(rs)
+	ours := map[string]bool{}
+	for _, g := range s.Greens {
+		ours[g.ID] = true
+		if g.AreaM2.Known {
+			s.AreaM2 += g.AreaM2.Value
+		} else {
+			s.Unsized++
+		}
+	}
+	if s.Unsized > 0 && s.Unsized < len(s.Greens) { // the rest are like those that are known
+		s.AreaM2 *= float64(len(s.Greens)) / float64(len(s.Greens)-s.Unsized)
+	}
+	s.Bench = Bench(rs)
+	var rows []BenchRow
+	for _, row := range s.Bench {
+		if ours[row.Green] {
+			rows = append(rows, row)
+		}
+	}
+	var err error
+	if s.Layers, err = layersOf(rows, wishes.Matters); err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "findings of %s: %w", rs.Course.ID, err)
+	}
+	if s.Direction, err = directionOf(rs, ours, today); err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	s.Judgement = standingRecord(rs.Judgements, today)
+	s.workDone(today)
+	s.balance(rows)
+	return s, s.advise()
+}
+
+func (s *Standing) workDone(today underfoot.Date) {
+	var notes []string
+	s.Done, notes = reckon(s.Records, s.Greens, false)
+	s.Notes = append(s.Notes, notes...)
+	s.Planned, _ = reckon(s.Records, s.Greens, true)
+	byDate := func(a, b Done) int { return int(a.Work.Date - b.Work.Date) }
+	slices.SortStableFunc(s.Done, byDate)
+	slices.SortStableFunc(s.Planned, byDate)
+	at := map[int]int{}
+	days := map[int]map[underfoot.Date]bool{}
+	for _, d := range s.Done {
+		y := d.Work.Date.Year()
+		i, ok := at[y]
+		if !ok {
+			i = len(s.Seasons)
+			at[y], days[y] = i, map[underfoot.Date]bool{}
+			s.Seasons = append(s.Seasons, Season{Year: y})
+		}
+		e := &s.Seasons[i]
+		e.SurfaceMM += d.SurfaceMM
+		e.DeepMM += d.DeepMM
+		e.SandKgM2 += d.SandKgM2
+		e.Opened += d.Opened * d.Share
+		if d.Removed {
+			e.Cored += d.Opened * d.Share
+		}
+		e.NitrogenKgHa += d.Work.NitrogenKgHa.Or(0) * d.Share
+		e.Cost += d.Work.Cost.Or(0)
+		e.LabourH += d.Work.LabourH.Or(0)
+		if d.SurfaceMM > 0 && d.Work.Kind == "topdress" {
+			days[y][d.Work.Date] = true
+		}
+	}
+	for i := range s.Seasons {
+		s.Seasons[i].Dressings = len(days[s.Seasons[i].Year])
+	}
+	s.Sand = dressingSand(s.Records, s.Done)
+}
+
+// dressingSand is the sand last spread, or the only topdressing sand of the course, or one of the default density.
+func dressingSand(rs *underfoot.Records, done []Done) underfoot.Sand {
+	named := ""
+	for _, d := range done {
+		if d.Work.Sand != "" && (d.SurfaceMM > 0 || d.DeepMM > 0) {
+			named = d.Work.Sand
+		}
+	}
+	for _, s := range rs.Sands {
+		if s.ID == named || (named == "" && s.Role == "topdressing") {
+			return s
+		}
+	}
+	return underfoot.Sand{Name: "topdressing sand"}
+}
+
+// SandDensity is the bulk density of the sand of the advice, kg/m³.
+func (s *Standing) SandDensity() unit.KgPerM3 {
+	return unit.KgPerM3(s.Sand.BulkDensity.Or(float64(DefaultSandDensity)))
+}
+
+// balance keeps the account of the surface over its rounds.
+func (s *Standing) balance(rows []BenchRow) {
+	rounds := balanceRounds(s.Layers, rows)
+	if len(rounds) < 2 {
+		s.Why = "The balance compares two rounds; " + map[int]string{0: "there is none yet.", 1: "there is one so far."}[len(rounds)]
+		return
+	}
+	s.History = balance.History{Rounds: rounds, Sand: sands(s.Done), Coring: corings(s.Done), SandDensity: s.SandDensity()}
+	sheet, err := balance.Of(s.History)
+	if err != nil {
+		s.Why = "There is no balance: " + err.Error() + "."
+		return
+	}
+	s.Balance = &sheet
+}
+
+// balanceRounds joins the layers' means and densities round by round.
+func balanceRounds(layers []Layer, rows []BenchRow) []balance.Round {
+	at := map[string]int{}
+	var rounds []balance.Round
+	var sums []time.Duration
+	var counts []int
+	for _, row := range rows {
+		if !row.Comparable() {
+			continue
+		}
+		i, ok := at[row.Round]
+		if !ok {
+			i = len(rounds)
+			at[row.Round] = i
+			rounds = append(rounds, balance.Round{Label: row.Round, At: row.Of.Date.Time()})
+			sums, counts = append(sums, 0), append(counts, 0)
+		}
+		sums[i] += row.Of.Date.Time().Sub(rounds[i].At)
+		counts[i]++
+	}
+	for i := range rounds {
+		rounds[i].At = rounds[i].At.Add((sums[i] / time.Duration(counts[i])).Round(24 * time.Hour))
+	}
+	for _, l := range layers {
+		for _, m := range l.Rounds {
+			i, ok := at[m.Round]
+			if !ok || m.Mean <= 0 {
+				continue
+			}
+			rho, se := densityOf(l.Rows, m.Round)
+			rounds[i].Layers = append(rounds[i].Layers, balance.Layer{
+				Top: unit.Millimetres(l.TopMM), Bottom: unit.Millimetres(l.BottomMM), OM: m.Mean.Fraction(), OMSE: m.SE.Fraction(),
+				Density: rho, DensitySE: se,
+			})
+		}
+	}
+	rounds = slices.DeleteFunc(rounds, func(r balance.Round) bool { return len(r.Layers) == 0 })
+	return joinSameDay(rounds)
+}
+
+// joinSameDay puts rounds of one day into one: the layers of the later label fill what the first does not have.
+func joinSameDay(rounds []balance.Round) []balance.Round {
+	var out []balance.Round
+	for _, r := range rounds {
+		i := slices.IndexFunc(out, func(o balance.Round) bool { return o.At.Equal(r.At) })
+		if i < 0 {
+			out = append(out, r)
+			continue
+		}
+		for _, l := range r.Layers {
+			if !slices.ContainsFunc(out[i].Layers, func(o balance.Layer) bool { return l.Top < o.Bottom && o.Top < l.Bottom }) {
+				out[i].Layers = append(out[i].Layers, l)
+			}
+		}
+	}
+	return out
+}
+
+// densityOf gives the mean bulk density of a layer in a round and its standard error: the spread of the composites, but
+// never less than what one composite's own uncertainty allows.
+func densityOf(rows []BenchRow, round string) (mean, se unit.KgPerM3) {
+	var n, sum, squares, own float64
+	for _, row := range rows {
+		if row.Round != round {
+			continue
+		}
+		rho := row.Result.BulkDensity
+		n++
+		sum += float64(rho.Value)
+		squares += float64(rho.Value) * float64(rho.Value)
+		own += float64(rho.Standard)
+	}
+	mean = unit.KgPerM3(sum / n)
+	floor := own / n / math.Sqrt(n)
+	if n > 1 {
+		spread := math.Sqrt(max(0, (squares-sum*sum/n)/(n-1)) / n)
+		floor = max(floor, spread)
+	}
+	return mean, unit.KgPerM3(floor)
+}
+
+// Layer returns the finding of a layer by its depths, or nil.
+func (s *Standing) Layer(top, bottom float64) *Layer {
+	for i := range s.Layers {
+		if s.Layers[i].TopMM == top && s.Layers[i].BottomMM == bottom {
+			return &s.Layers[i]
+		}
+	}
+	return nil
+}
+
+// Holding returns the balance of a layer by its depths, or nil.
+func (s *Standing) Holding(top, bottom float64) *balance.Holding {
+	if s.Balance == nil {
+		return nil
+	}
+	for i := range s.Balance.Layers {
+		if h := &s.Balance.Layers[i]; float64(h.Top) == top && float64(h.Bottom) == bottom {
+			return h
+		}
+	}
+	return nil
+}
+
+// GreenTitle returns what people call a green.
+func (s *Standing) GreenTitle(id string) string {
+	for i := range s.Records.Greens {
+		if s.Records.Greens[i].ID == id {
+			return s.Records.Greens[i].Title()
+		}
+	}
+	return id
+}
