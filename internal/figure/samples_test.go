@@ -97,7 +97,7 @@ func sampleGreens(both bool) []Green {
 
 func sampleSeason() SandSeason {
 	z := SandSeason{From: on(2025, 3, 1), To: on(2025, 11, 30), Until: on(2025, 11, 13)}
-	for _, d := range []Dressing{
+	z.Dressings = []Dressing{
 		{on(2025, 4, 8), .6},
 		{on(2025, 5, 5), .5},
 		{on(2025, 5, 26), .4},
@@ -106,8 +106,6 @@ func sampleSeason() SandSeason {
 		{on(2025, 8, 4), .5},
 		{on(2025, 8, 27), .6},
 		{on(2025, 9, 22), .4},
-	} {
-		z.Dressings = append(z.Dressings, d)
 	}
 	for k := range 10 {
 		f := (1 - math.Cos(math.Pi*float64(k)/9)) / 2
