@@ -34,7 +34,7 @@ var imports = map[string][]string{
 	"internal/store/storetest": {"."},
 	"internal/app":       {".", "unit", "bench", "coring", "findings", "balance", "season", "internal/exchange"},
 	"internal/report":    {".", "unit", "bench", "coring", "findings", "balance", "season", "internal/app", "internal/figure"},
-	"internal/web":       {".", "unit", "bench", "coring", "findings", "balance", "season", "internal/app", "internal/figure", "internal/report", "internal/web/page"},
+	"internal/web":       {".", "unit", "bench", "coring", "findings", "balance", "season", "internal/app", "internal/exchange", "internal/figure", "internal/report", "internal/web/page"},
 	"internal/web/page":  {"internal/figure"},
 	"internal/cli":       {".", "unit", "bench", "coring", "findings", "balance", "season", "internal/app", "internal/exchange", "internal/store", "internal/web", "internal/report", "examples"},
 	"cmd/underfoot":      {"internal/cli"},

@@ -1,6 +1,10 @@
 package underfoot
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+	"strconv"
+)
 
 // Work is an entry of the log: what was done, or is planned, on one green or on all.
 type Work struct {
@@ -53,4 +57,22 @@ func (w *Work) Check() []Fault {
 	wider(w.TineDiameterMM, "tine diameter", "spacing_across_mm", w.SpacingAcrossMM)
 	wider(w.BladeWidthMM, "blade width", "blade_spacing_mm", w.BladeSpacingMM)
 	return faults
+}
+
+// SandsAgree refuses sand whose depth and mass do not agree within 2 % through its bulk density,
+// mm × kg/m³ / 1000 = kg/m²; nil when they agree or cannot be compared.
+func (w *Work) SandsAgree(density Opt[float64]) *Fault {
+	if !w.SandMM.Known || !w.SandKgM2.Known || !density.Known {
+		return nil
+	}
+	const agreement = 0.02 // as a share of the larger
+	from := w.SandMM.Value * density.Value / 1000
+	if math.Abs(from-w.SandKgM2.Value) <= agreement*max(from, w.SandKgM2.Value) {
+		return nil
+	}
+	kg, _ := WorkLog.Column("sand_kg_m2")
+	mm, _ := WorkLog.Column("sand_mm")
+	return &Fault{"sand_kg_m2", fmt.Sprintf(
+		"%s kg/m² does not agree with sand_mm %s mm, which is %s kg/m² at the %s kg/m³ of sand %s: they may differ by 2 %%; correct one or leave one empty",
+		WorkLog.Cell(w, kg), WorkLog.Cell(w, mm), strconv.FormatFloat(from, 'g', 4, 64), FormatNumber(density.Value), w.Sand)}
 }
