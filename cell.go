@@ -68,6 +68,9 @@ func (t *Table) setNumber(r Record, c *Column, f reflect.Value, text string) err
 	if (c.Min != nil && v < *c.Min) || (c.Max != nil && v > *c.Max) || (c.Above != nil && v <= *c.Above) {
 		return fmt.Errorf("%s is out of range%s", withUnit(text, c.Unit), c.allowed())
 	}
+	if v == 0 {
+		v = 0 // no minus zero: a store need not keep its sign
+	}
 	if c.Kind == Whole {
 		if v != math.Trunc(v) || math.Abs(v) > 1<<53 {
 			return fmt.Errorf("%s is not a whole number%s", text, c.allowed())
@@ -130,80 +133,6 @@ func (t *Table) cell(v reflect.Value, c *Column) string {
 		return x.String()
 	}
 	return ""
-}
-
-// Value returns a column of the record as a store keeps it: string, float64, int64, or nil when not known; a day is
-// its text.
-func (t *Table) Value(r Record, column int) any {
-	c := &t.Columns[column]
-	f := t.value(r).FieldByIndex(c.index)
-	switch x := f.Interface().(type) {
-	case string:
-		if x == "" && !c.Need {
-			return nil
-		}
-		return x
-	case float64:
-		return x
-	case Opt[float64]:
-		if x.Known {
-			return x.Value
-		}
-	case int:
-		return int64(x)
-	case Opt[int]:
-		if x.Known {
-			return int64(x.Value)
-		}
-	case Date:
-		return x.String()
-	}
-	return nil
-}
-
-// SetValue puts a value as a store keeps it back into the record; see [Table.Value].
-func (t *Table) SetValue(r Record, column int, value any) error {
-	c := &t.Columns[column]
-	f := t.value(r).FieldByIndex(c.index)
-	switch x := value.(type) {
-	case nil:
-		f.SetZero()
-		return nil
-	case string:
-		if c.Kind == Day {
-			d, err := ParseDate(x)
-			if err != nil {
-				return fmt.Errorf("column %s: %w", c.Name, err)
-			}
-			f.SetInt(int64(d))
-			return nil
-		}
-		if c.Kind == Text {
-			f.SetString(x)
-			return nil
-		}
-	case float64:
-		if c.Kind == Number {
-			if c.opt {
-				f.Set(reflect.ValueOf(Some(x)))
-			} else {
-				f.SetFloat(x)
-			}
-			return nil
-		}
-	case int64:
-		switch {
-		case c.Kind == Number:
-			return t.SetValue(r, column, float64(x))
-		case c.Kind == Whole && c.opt:
-			f.Set(reflect.ValueOf(Some(int(x))))
-			return nil
-		case c.Kind == Whole:
-			f.SetInt(x)
-			return nil
-		}
-	}
-	return fmt.Errorf("column %s of %s: a stored %T does not fit", c.Name, t.Name, value)
 }
 
 // Cells returns the record's known cells by column name, with the unknown columns it came with: the form kept in the

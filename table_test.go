@@ -1,6 +1,7 @@
 package underfoot
 
 import (
+	"math"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -79,5 +80,36 @@ func TestCheckWeighing(t *testing.T) {
 	w.AshG = Some(29.11)
 	if got := w.Check(); got != nil {
 		t.Errorf("one step of the balance refused: %v", got)
+	}
+}
+
+func TestFits(t *testing.T) {
+	column := func(t *Table, name string) *Column { i, _ := t.Column(name); return &t.Columns[i] }
+	tests := []struct {
+		name   string
+		column *Column
+		value  any
+		want   string
+	}{
+		{"needed", column(Samples, "green"), "", "empty: a value is needed"},
+		{"not known", column(Samples, "position"), nil, ""},
+		{"out of range", column(Samples, "top_mm"), -1.0, "-1 mm is out of range: 0 to 2000 mm is allowed"},
+		{"not a number", column(Samples, "top_mm"), math.NaN(), "NaN is not a number: 0 to 2000 mm is allowed"},
+		{"whole number out of range", column(Samples, "cores"), int64(0), "0 is out of range: 1 to 1000 is allowed"},
+		{"unknown choice", column(Samples, "verdure"), "half", `"half" is not allowed: allowed are kept, removed`},
+		{"no day", column(Samples, "date"), "10000-01-01", `"10000-01-01" is not a date of the form 2026-10-08 (year-month-day)`},
+		{"broken text", column(Samples, "position"), "a\xff", `"a\xff" is not UTF-8 text`},
+		{"zero byte", column(Samples, "position"), "a\x00", `"a\x00" holds a zero byte`},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			got := ""
+			if err := tt.column.Fits(tt.value); err != nil {
+				got = err.Error()
+			}
+			if got != tt.want {
+				t.Errorf("got  %s\nwant %s", got, tt.want)
+			}
+		})
 	}
 }
