@@ -133,7 +133,6 @@ func missing(firm, water *KindVerdict, readings []Reading, targets []Target) []s
 
 // decision says what follows and what decided it.
 func decision(firm, water *KindVerdict, by string, v Verdict, p float64) []string {
-	chance, _ := Chance(p)
 	var out []string
 	if firm != nil && water != nil {
 		f, _ := firm.asks().top()
@@ -145,16 +144,19 @@ func decision(firm, water *KindVerdict, by string, v Verdict, p float64) []strin
 			out = append(out, "Firm though wet: firmness decides, less surely; look at why water stays, such as a sealed layer or watering.")
 		}
 	}
+	lead := map[string]string{"both": "Taken together", "firmness": "Firmness decides", "water": "Soil water decides"}[by]
+	return append(out, conclusion(lead, v, p))
+}
+
+// conclusion tells a verdict with its chance.
+func conclusion(lead string, v Verdict, p float64) string {
 	asks := map[Verdict]string{
 		Lower: "the surface asks for less organic matter",
 		Hold:  "the surface asks for no change in organic matter",
 		Raise: "the surface asks for more organic matter",
 	}[v]
-	what := map[string]string{"both": "Taken together", "firmness": "Firmness decides", "water": "Soil water decides"}[by]
-	if by == "both" && (firm == nil || water == nil) {
-		what = "So"
-	}
-	return append(out, fmt.Sprintf("%s: %s (%s).", what, asks, chance))
+	chance, _ := Chance(p)
+	return fmt.Sprintf("%s: %s (%s).", lead, asks, chance)
 }
 
 // undecided says that the readings do not settle it.

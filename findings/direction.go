@@ -44,8 +44,9 @@ const (
 	// contradiction is the share of the chance that firmness keeps where soil water says the opposite,
 	// soft though dry or firm though wet; the rest goes to hold (common practice, no source).
 	contradiction = 0.7
-	// half is the chance a verdict must reach to be given.
-	half = 0.5
+	// settled is the chance a verdict must reach to be given: below 6 in 10 the readings do not settle it
+	// (common practice, no source).
+	settled = 0.6
 )
 
 // odds are chances of lower, hold and raise, in that order.
@@ -97,7 +98,7 @@ func combine(firm, water odds) odds {
 // Firmness and soil water decide (see combine); speed and infiltration are told and do not. The last
 // season is that of the target's months with readings up to asOf; readings older than 18 months are
 // too old to speak. Each season mean carries its own doubt (see judgeKind), and Probability is the
-// chance of the verdict under it; below one half no verdict is given.
+// chance of the verdict under it; below 6 in 10 no verdict is given.
 func Judge(readings []Reading, targets []Target, judgement *Judgement, asOf time.Time) (Direction, error) {
 	if err := checkReadings(readings, targets); err != nil {
 		return Direction{}, fmt.Errorf("direction: %w", err)
@@ -153,7 +154,7 @@ func (d *Direction) hear(readings []Reading, targets []Target, asOf time.Time) {
 	}
 	d.PLower, d.PHold, d.PRaise = both[0], both[1], both[2]
 	verdict, p := both.top()
-	if p < half {
+	if p < settled {
 		d.Because = append(d.Because, both.undecided())
 		return
 	}
@@ -213,8 +214,8 @@ func decidedBy(v Verdict, firm, water *KindVerdict) string {
 		if k == nil {
 			return false
 		}
-		top, _ := k.asks().top()
-		return top == v
+		top, p := k.asks().top()
+		return top == v && p >= settled
 	}
 	switch f, w := leads(firm), leads(water); {
 	case f && w:
@@ -230,6 +231,26 @@ func decidedBy(v Verdict, firm, water *KindVerdict) string {
 // override puts the stated judgement in front and keeps what the readings say behind it.
 func (d *Direction) override(j Judgement) {
 	d.Verdict, d.DecidedBy = j.Verdict, "judgement"
-	d.Probability = map[Verdict]float64{Lower: d.PLower, Hold: d.PHold, Raise: d.PRaise}[j.Verdict]
-	d.Because = append([]string{j.sentence()}, d.Because...)
+	d.Probability = d.probabilityOf(j.Verdict)
+	said := []string{j.sentence()}
+	for _, s := range d.Because { // no direction from the readings, but there is one
+		said = append(said, strings.Replace(s, "No direction:", "No direction from the readings:", 1))
+	}
+	if n := len(said) - 1; d.FromReadings != Unknown {
+		said[n] = conclusion("The readings alone", d.FromReadings, d.probabilityOf(d.FromReadings))
+	}
+	d.Because = said
+}
+
+// probabilityOf is the chance of a verdict from the readings alone.
+func (d *Direction) probabilityOf(v Verdict) float64 {
+	switch v {
+	case Lower:
+		return d.PLower
+	case Hold:
+		return d.PHold
+	case Raise:
+		return d.PRaise
+	}
+	return 0
 }

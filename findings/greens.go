@@ -3,6 +3,7 @@ package findings
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -26,14 +27,15 @@ type Consistency struct {
 
 // Green is one green's level in one layer, as at the last round.
 type Green struct {
-	Green     string
-	Estimate  unit.Percent // shrunk towards the course
-	SE        unit.Percent // points
-	Deviation float64      // shrunk, from the mean of the greens [points]
-	StandsOut bool
-	Rounds    int          // it was sampled in
-	Last      unit.Percent // what its last composite showed
-	LastDate  time.Time
+	Green      string
+	Estimate   unit.Percent // shrunk towards the course
+	SE         unit.Percent // points
+	Deviation  float64      // shrunk, from the mean of the greens [points]
+	FromMiddle float64      // shrunk, from the median of the greens [points]
+	StandsOut  bool
+	Rounds     int          // it was sampled in
+	Last       unit.Percent // what its last composite showed
+	LastDate   time.Time
 }
 
 // CompareGreens gives the standard deviation between greens in one layer and each green's level.
@@ -46,8 +48,9 @@ type Green struct {
 // greens. v_i comes from how greens depart from one another between rounds; with no green sampled
 // twice it comes from the usual scatter of single cores. The interval of σ_b sets the sum above to χ²
 // quantiles, with v scaled as Williams' interval does for its own uncertainty; for equal numbers it is
-// that interval. A green stands out where its shrunk deviation is beyond the two-sided 5 % limit for G
-// greens at once (Bonferroni). Ignored: that σ_b is estimated, in the standard errors.
+// that interval. A green stands out where it lies further from the median of the greens than the
+// two-sided 5 % limit for G greens at once (Bonferroni) allows, after shrinkage: from the median, so that
+// one odd green does not make all the others odd. Ignored: that σ_b is estimated, in the standard errors.
 // Sources (from memory): Paule & Mandel 1982; Viechtbauer, Statist. Med. 26:37–52, 2007 (Q profile);
 // Williams, Biometrika 49:278–281, 1962; best linear unbiased prediction, Henderson 1975.
 func CompareGreens(obs []Observation) (Consistency, error) {
@@ -118,6 +121,7 @@ func (s scatter) interval(df, vdf float64) (low, high float64) {
 // shrink pulls each green towards the mean of the greens by how little is known about it.
 func (p *panel) shrink(s scatter, sb2, threshold float64) []Green {
 	mean, info, _, _ := s.fit(sb2)
+	middle := median(s.z)
 	var out []Green
 	for i, c := range p.cells {
 		if i == 0 || c.green != p.cells[i-1].green {
@@ -139,9 +143,16 @@ func (p *panel) shrink(s scatter, sb2, threshold float64) []Green {
 		g.Estimate = unit.Percent(mean + g.Deviation)
 		own := part * s.v[i]
 		g.SE = unit.Percent(math.Sqrt(own + (1-part)*(1-part)/info))
-		g.StandsOut = threshold > 0 && math.Abs(g.Deviation) > threshold*math.Sqrt(own) && own > 0
+		g.FromMiddle = part * (s.z[i] - middle)
+		g.StandsOut = threshold > 0 && own > 0 && math.Abs(g.FromMiddle) > threshold*math.Sqrt(own)
 	}
 	return out
+}
+
+func median(x []float64) float64 {
+	x = slices.Sorted(slices.Values(x))
+	n := len(x)
+	return (x[(n-1)/2] + x[n/2]) / 2
 }
 
 func ones(n int) []float64 {

@@ -135,7 +135,7 @@ func (c Consistency) Sentence() string {
 	var high, low []string
 	for _, g := range c.Greens {
 		switch {
-		case g.StandsOut && g.Deviation > 0:
+		case g.StandsOut && g.FromMiddle > 0:
 			high = append(high, g.Green)
 		case g.StandsOut:
 			low = append(low, g.Green)
