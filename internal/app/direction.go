@@ -8,7 +8,7 @@ import (
 )
 
 // directionOf judges what the surface asks for from a course's readings, wanted bands and stated judgements.
-func directionOf(rs *underfoot.Records, ours map[string]bool, today underfoot.Date) (findings.Direction, error) {
+func directionOf(rs *underfoot.Records, ours map[string]bool, asOf, today underfoot.Date) (findings.Direction, error) {
 	var readings []findings.Reading
 	for _, r := range rs.Readings {
 		if r.Green != "" && !ours[r.Green] {
@@ -24,7 +24,7 @@ func directionOf(rs *underfoot.Records, ours map[string]bool, today underfoot.Da
 		}
 		targets = append(targets, f)
 	}
-	return findings.Judge(readings, targets, stated(standingRecord(rs.Judgements, today)), today.Time().AddDate(0, 0, 1))
+	return findings.Judge(readings, targets, stated(standingRecord(rs.Judgements, today)), asOf.Time().AddDate(0, 0, 1))
 }
 
 // standingRecord returns the latest judgement that has not been withdrawn, or nil.

@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"slices"
+	"strings"
 	"time"
 
 	"underfoot"
@@ -34,7 +35,7 @@ func ReadPackage(ctx context.Context, folder string, now time.Time, onProblem fu
 		rs.Sort()
 		out = append(out, rs)
 	}
-	slices.SortFunc(out, func(a, b *underfoot.Records) int { return cmpText(a.Course.ID, b.Course.ID) })
+	slices.SortFunc(out, func(a, b *underfoot.Records) int { return strings.Compare(a.Course.ID, b.Course.ID) })
 	return out, nil
 }
 

@@ -20,6 +20,7 @@ type Wishes struct {
 type Standing struct {
 	Records *underfoot.Records
 	Today   underfoot.Date
+	AsOf    underfoot.Date    // the last day anything was recorded: what is said here held then
 	Surface string            // kind of green the findings are about
 	Greens  []underfoot.Green // of that surface
 	AreaM2  float64           // of those greens together, 0 when no area is known
@@ -85,13 +86,35 @@ func Stand(rs *underfoot.Records, today underfoot.Date, wishes Wishes) (*Standin
 	if s.Layers, err = layersOf(rows, wishes.Matters); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "findings of %s: %w", rs.Course.ID, err)
 	}
-	if s.Direction, err = directionOf(rs, ours, today); err != nil {
+	s.AsOf = lastRecord(rs, today)
+	if s.Direction, err = directionOf(rs, ours, s.AsOf, today); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
 	s.Judgement = standingRecord(rs.Judgements, today)
 	s.workDone(today)
 	s.balance(rows)
 	return s, s.advise()
+}
+
+// lastRecord is the last day on which something was sampled, read or done, and today where nothing was. Readings are
+// judged by it and not by today's date, so that a package says the same whenever it is read.
+func lastRecord(rs *underfoot.Records, today underfoot.Date) underfoot.Date {
+	last := underfoot.Date(math.MinInt32)
+	for _, s := range rs.Samples {
+		last = max(last, s.Date)
+	}
+	for _, r := range rs.Readings {
+		last = max(last, r.Date)
+	}
+	for _, w := range rs.Work {
+		if !w.Planned() {
+			last = max(last, w.Date)
+		}
+	}
+	if last == math.MinInt32 {
+		return today
+	}
+	return min(last, today+1)
 }
 
 func (s *Standing) workDone(today underfoot.Date) {
