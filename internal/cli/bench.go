@@ -1,0 +1,52 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"underfoot"
+	"underfoot/bench"
+	"underfoot/internal/app"
+)
+
+type benchCommand struct {
+	source
+}
+
+// Run prints what the bench says about every composite.
+func (c *benchCommand) Run(env *Env) error {
+	list, err := c.records(env)
+	if err != nil {
+		return err
+	}
+	rows := []app.BenchRow{}
+	for _, rs := range list {
+		rows = append(rows, app.Bench(rs)...)
+	}
+	if c.JSON {
+		return printJSON(env.Stdout, rows)
+	}
+	g := newGrid("sample", "green", "date", "layer", ">OM, %", ">±", ">dry, g", ">cm³", ">kg/m³", "", ">OM, kg/m²", ">mineral, kg/m²", "")
+	marks := 0
+	for _, r := range rows {
+		from := map[string]string{"measured": "", "mixture": "estimated"}[r.BulkDensityFrom]
+		mark := ""
+		if len(r.Warnings) > 0 {
+			marks++
+			mark = fmt.Sprintf("[%d]", marks)
+		}
+		g.row(r.Sample, r.Green, r.Date, underfoot.LayerName(r.TopMM, r.BottomMM), maybe(r.OrganicMatterPercent, 2), maybe(r.StandardUncertaintyPercent, 2),
+			maybe(r.DryMassG, 2), maybe(r.VolumeCm3, 1), maybe(r.BulkDensityKgM3, 0), from, maybe(r.OrganicStockKgM2, 3), maybe(r.MineralKgM2, 2), mark)
+	}
+	g.print(env.Stdout)
+	marks = 0
+	for _, r := range rows {
+		if len(r.Warnings) > 0 {
+			marks++
+			fmt.Fprintf(env.Stdout, "[%d] %s: %s\n", marks, r.Sample, strings.Join(r.Warnings, "; "))
+		}
+	}
+	fmt.Fprintf(env.Stdout, "%d composites. ± is the standard uncertainty of the measurement; the spread between cores and greens is in findings.\n", len(rows))
+	fmt.Fprintln(env.Stdout, "Care: "+strings.Join(bench.Cautions(), " "))
+	return nil
+}

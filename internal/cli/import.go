@@ -1,0 +1,116 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"underfoot"
+	"underfoot/internal/app"
+)
+
+type importCommand struct {
+	Path    string `arg:"" type:"path" help:"Package folder."`
+	Store   string `required:"" type:"path" help:"Store file; made if it is not there."`
+	Who     string `help:"Name for the history; your login name if left out."`
+	Partial bool   `help:"Take the good rows although there are bad ones, and write the bad ones into the folder given with --bad-rows."`
+	BadRows string `type:"path" help:"Folder for the rows that were refused (default: PATH with -refused added)."`
+	JSON    bool   `help:"Print JSON."`
+}
+
+type imported struct {
+	Courses  []string          `json:"courses"`
+	Change   int64             `json:"change"`
+	Tables   []importedTable   `json:"tables"`
+	Problems int               `json:"problems"`
+	Refused  map[string]int    `json:"refused"`
+}
+
+type importedTable struct {
+	Table    string `json:"table"`
+	Added    int    `json:"added"`
+	Changed  int    `json:"changed"`
+	Same     int    `json:"same"`
+	Restored int    `json:"restored"`
+}
+
+// Run brings the package into the store.
+func (c *importCommand) Run(env *Env) error {
+	if c.BadRows != "" && !c.Partial {
+		return underfoot.Errorf(underfoot.Invalid, "--bad-rows is for --partial: without it nothing is taken from a package with a problem")
+	}
+	who := c.Who
+	if who == "" {
+		who = env.Who
+	}
+	_, missing := os.Stat(c.Store)
+	st, err := openStore(env, c.Store, true)
+	if err != nil {
+		return err
+	}
+	defer st.Close()
+	said, bar := newSpeaker(env), newProgress(env, "importing")
+	how := app.Reading{Partial: c.Partial, OnProblem: said.problem, OnNotice: said.notice, OnProgress: bar.bytes}
+	folder := c.BadRows
+	if folder == "" {
+		folder = filepath.Clean(c.Path) + "-refused"
+	}
+	if c.Partial {
+		how.BadRows = func(file string) (io.WriteCloser, error) {
+			if err := os.MkdirAll(folder, 0o755); err != nil {
+				return nil, err
+			}
+			return os.OpenFile(filepath.Join(folder, file), os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
+		}
+	}
+	taken, err := app.New(st, env.Now, who).Import(env.Context, c.Path, who, how)
+	bar.done()
+	if err != nil {
+		if missing != nil { // the store was made for this and has nothing in it
+			st.Close()
+			removeStore(c.Store)
+		}
+		return err
+	}
+	if err := c.print(env, taken); err != nil {
+		return err
+	}
+	if taken.Summary.Problems > 0 && c.Partial {
+		return underfoot.Errorf(underfoot.Invalid, "%d rows were refused and left out; they are in %s", total(taken.Summary.Refused), shown(folder))
+	}
+	return nil
+}
+
+func removeStore(path string) {
+	for _, end := range []string{"", "-wal", "-shm"} {
+		os.Remove(path + end)
+	}
+}
+
+func total(counts map[string]int) int {
+	n := 0
+	for _, k := range counts {
+		n += k
+	}
+	return n
+}
+
+func (c *importCommand) print(env *Env, t *app.Taken) error {
+	if c.JSON {
+		out := imported{Courses: t.Summary.Courses, Change: t.Change.ID, Tables: []importedTable{}, Problems: t.Summary.Problems, Refused: t.Summary.Refused}
+		for _, x := range t.Tables {
+			out.Tables = append(out.Tables, importedTable{x.Table, x.Added, x.Changed, x.Same, x.Restored})
+		}
+		return printJSON(env.Stdout, out)
+	}
+	g := newGrid("table", ">new", ">changed", ">the same", ">brought back")
+	for _, x := range t.Tables {
+		g.row(x.Title, fmt.Sprint(x.Added), fmt.Sprint(x.Changed), fmt.Sprint(x.Same), fmt.Sprint(x.Restored))
+	}
+	g.print(env.Stdout)
+	if !t.New() {
+		fmt.Fprintln(env.Stdout, "Nothing in it was new; the store is as it was.")
+	}
+	return nil
+}
