@@ -100,15 +100,19 @@ func (tb *table) key() {
 // met returns the line on which a key was met before, 0 for never. Samples are kept with more about them, and results
 // with their sample.
 func (tb *table) met(id hash) int {
-	switch tb.t {
-	case underfoot.Samples:
-		return tb.r.samples[id].at.line()
-	case underfoot.Results:
-		if s, ok := tb.r.samples[id]; ok {
-			return int(s.result)
+	if tb.t == underfoot.Samples || tb.t == underfoot.Results {
+		s := tb.r.samples.get(id)
+		switch {
+		case s != nil && tb.t == underfoot.Samples:
+			return s.at.line()
+		case s != nil:
+			return int(-min(s.burnt, 0))
 		}
 	}
-	return tb.keys[id].line()
+	if w := tb.keys.get(id); w != nil {
+		return w.line()
+	}
+	return 0
 }
 
 func (tb *table) remember(id hash) {
@@ -119,16 +123,17 @@ func (tb *table) remember(id hash) {
 		if !known {
 			course = -1
 		}
-		tb.r.samples[id] = sampleSeen{at: at(tb.line, tb.refused), course: course}
+		tb.r.samples.put(id, sampleSeen{at: at(tb.line, tb.refused), course: course})
 		return
 	case underfoot.Results:
-		if s, ok := tb.r.samples[id]; ok {
-			s.result = int32(tb.line)
-			tb.r.samples[id] = s
+		if s := tb.r.samples.get(id); s != nil {
+			if s.burnt == 0 {
+				s.burnt = -int32(tb.line)
+			}
 			return
 		}
 	}
-	tb.keys[id] = at(tb.line, tb.refused)
+	tb.keys.put(id, at(tb.line, tb.refused))
 }
 
 // among checks a record against others.

@@ -5,7 +5,7 @@ import "underfoot"
 // layers finds samples of one round, green and position whose layers overlap in part. The same layer twice is a
 // repeat, not an overlap.
 type layers struct {
-	first  map[hash]int32 // of each group, position of its latest layer plus one
+	first  index[int32] // of each group, position of its latest layer plus one
 	chunks [][]layerSeen
 	n      int32
 }
@@ -20,8 +20,6 @@ type layerSeen struct {
 
 const layerChunk = 8192
 
-func newLayers() *layers { return &layers{first: map[hash]int32{}} }
-
 func (l *layers) get(i int32) *layerSeen { return &l.chunks[i/layerChunk][i%layerChunk] }
 
 // mostLayers is how many different layers one round may have in one place, far beyond what a corer reaches. Common
@@ -32,8 +30,11 @@ const mostLayers = 500
 // It refuses to add a layer to a group that has mostLayers already. Repeats of a layer are not kept.
 func (l *layers) add(group hash, top, bottom float64, line int) (other *layerSeen, full bool) {
 	a, b := float32(top), float32(bottom)
-	n, again := 0, false
-	for i := l.first[group]; i > 0; n++ {
+	n, again, head := 0, false, int32(0)
+	if p := l.first.get(group); p != nil {
+		head = *p
+	}
+	for i := head; i > 0; n++ {
 		s := l.get(i - 1)
 		if s.top == a && s.bottom == b {
 			again = true
@@ -51,9 +52,9 @@ func (l *layers) add(group hash, top, bottom float64, line int) (other *layerSee
 	if l.n%layerChunk == 0 {
 		l.chunks = append(l.chunks, make([]layerSeen, layerChunk))
 	}
-	*l.get(l.n) = layerSeen{a, b, int32(line), l.first[group]}
+	*l.get(l.n) = layerSeen{a, b, int32(line), head}
 	l.n++
-	l.first[group] = l.n
+	l.first.put(group, l.n)
 	return other, false
 }
 

@@ -32,6 +32,7 @@ type geometry struct {
 // readOutlines reads greens.geojson. A row of this file is a feature; its line is the one it starts on.
 func (r *reader) readOutlines() error {
 	t := underfoot.Outlines
+	r.seen[t] = &index[where]{}
 	say := func(line int, column, text string) {
 		r.problem(Problem{File: outlineFile, Line: line, Column: column, Text: text})
 	}
@@ -97,16 +98,11 @@ func (r *reader) outline(raw json.RawMessage, line int, column string) error {
 
 func (r *reader) outlineProblem(o *underfoot.Outline, line int) string {
 	id := r.hash.of(o.Course, o.Green)
-	keys := r.seen[underfoot.Outlines]
-	if keys == nil {
-		keys = map[hash]where{}
-		r.seen[underfoot.Outlines] = keys
-	}
-	if first := keys[id]; first != 0 {
+	if first := r.row(underfoot.Outlines, id); first != 0 {
 		return fmt.Sprintf("green %q of course %s has an outline already on line %d: each green has one", o.Green, o.Course, first)
 	}
-	keys[id] = where(line)
-	if w, ok := r.seen[underfoot.Greens][id]; ok && w > 0 || r.store.holds(underfoot.Greens, underfoot.Key{o.Course, o.Green}) {
+	r.seen[underfoot.Outlines].put(id, where(line))
+	if r.row(underfoot.Greens, id) > 0 || r.store.holds(underfoot.Greens, underfoot.Key{o.Course, o.Green}) {
 		return ""
 	}
 	return fmt.Sprintf("green %q of course %s is not in greens.csv", shorten(o.Green), shorten(o.Course))

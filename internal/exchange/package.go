@@ -50,8 +50,8 @@ type Summary struct {
 func Read(ctx context.Context, dir string, o Options) (Summary, error) {
 	r := &reader{
 		ctx: ctx, dir: dir, o: o, store: newStored(o.Lookup), hash: newHasher(),
-		seen: map[*underfoot.Table]map[hash]where{}, failed: map[*underfoot.Table]bool{}, courseAt: map[string]int32{},
-		samples: map[hash]sampleSeen{}, density: map[string]underfoot.Opt[float64]{},
+		seen: map[*underfoot.Table]*index[where]{}, failed: map[*underfoot.Table]bool{}, courseAt: map[string]int32{},
+		density: map[string]underfoot.Opt[float64]{},
 		sum: Summary{Rows: map[string]int{}, Refused: map[string]int{}, Unknown: map[string][]string{}},
 	}
 	err := r.read()
@@ -72,9 +72,9 @@ type reader struct {
 	sum   Summary
 	files map[string]os.FileInfo
 
-	seen     map[*underfoot.Table]map[hash]where // keys of the tables that others refer to
+	seen     map[*underfoot.Table]*index[where] // keys of the tables that others refer to
 	failed   map[*underfoot.Table]bool           // tables whose rows could not be read
-	samples  map[hash]sampleSeen
+	samples  index[sampleSeen]
 	density  map[string]underfoot.Opt[float64] // bulk density of the package's sands
 	courses  []string                          // of the package, in order of appearance
 	courseAt map[string]int32

@@ -58,10 +58,9 @@ func (tb *table) sampleOf(column, sample string) {
 	if sample == "" {
 		return
 	}
-	id := tb.r.hash.of(sample)
-	s, here := tb.r.samples[id]
+	s := tb.r.samples.get(tb.r.hash.of(sample))
 	switch {
-	case !here:
+	case s == nil:
 		tb.storedSample(column, sample)
 		return
 	case s.at < 0:
@@ -69,13 +68,12 @@ func (tb *table) sampleOf(column, sample string) {
 	case s.course >= 0:
 		tb.toCourse(tb.r.courses[s.course])
 	}
-	if tb.t == underfoot.Weighings && s.weighed == 0 {
-		s.weighed = int32(tb.line)
-		tb.r.samples[id] = s
+	if tb.t == underfoot.Weighings && s.burnt == 0 {
+		s.burnt = int32(tb.line)
 	}
-	if tb.t == underfoot.Results && s.weighed > 0 {
+	if tb.t == underfoot.Results && s.burnt > 0 {
 		tb.problem(column, sample, fmt.Sprintf("sample %s is weighed as well, on line %d of weighings.csv: keep the weighings or the result",
-			shorten(sample), s.weighed))
+			shorten(sample), s.burnt))
 	}
 }
 
@@ -120,7 +118,7 @@ func (tb *table) everyCourse(column string, of *underfoot.Table, name string) {
 	if name == "" {
 		return
 	}
-	if w, ok := tb.r.seen[of][tb.r.hash.of(name)]; ok {
+	if w := tb.r.row(of, tb.r.hash.of(name)); w != 0 {
 		if w < 0 {
 			tb.follows(column, fmt.Sprintf("%s %s is refused on line %d of %s", singular(of), shorten(name), w.line(), fileOf(of)))
 		}
@@ -159,8 +157,8 @@ func (tb *table) references(course string) {
 }
 
 func (tb *table) reference(column string, of *underfoot.Table, id hash, key underfoot.Key) {
-	w, ok := tb.r.seen[of][id]
-	if ok && w > 0 || !ok && tb.r.store.holds(of, key) {
+	w := tb.r.row(of, id)
+	if w > 0 || w == 0 && tb.r.store.holds(of, key) {
 		return
 	}
 	name := key[len(key)-1]
@@ -168,11 +166,21 @@ func (tb *table) reference(column string, of *underfoot.Table, id hash, key unde
 	if of == underfoot.Greens {
 		what += " of course " + shorten(key[0])
 	}
-	if ok {
+	if w < 0 {
 		tb.follows(column, fmt.Sprintf("%s is refused on line %d of %s", what, w.line(), fileOf(of)))
 		return
 	}
 	tb.missing(column, name, of, what)
+}
+
+// row says where the package has the row of a table that others refer to, 0 for nowhere.
+func (r *reader) row(t *underfoot.Table, id hash) where {
+	if keys := r.seen[t]; keys != nil {
+		if w := keys.get(id); w != nil {
+			return *w
+		}
+	}
+	return 0
 }
 
 // missing refuses a row that names what neither the package nor the store has.

@@ -24,7 +24,7 @@ type table struct {
 	remarks  tallies  // notices that many rows share
 	bad      *badRows // where refused rows go; may be nil
 
-	keys   map[hash]where
+	keys   *index[where]
 	layers *layers
 	rounds rounds
 
@@ -61,9 +61,9 @@ func (r *reader) readTable(t *underfoot.Table) error {
 
 func newTable(r *reader, t *underfoot.Table, rows *rowReader, s sniffed) *table {
 	tb := &table{
-		r: r, t: t, file: fileOf(t), rows: rows, keys: map[hash]where{},
+		r: r, t: t, file: fileOf(t), rows: rows, keys: &index[where]{},
 		tidy: make([]bool, len(t.Columns)), texts: make([]string, len(t.Columns)),
-		layers: newLayers(), rounds: rounds{spans: map[hash]*span{}},
+		layers: &layers{}, rounds: rounds{spans: map[hash]*span{}},
 	}
 	for i := range t.Columns {
 		c := &t.Columns[i]
