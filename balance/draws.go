@@ -11,7 +11,7 @@ type draws struct {
 	applied          []float64   // sand into the layer [kg/m²/a]
 	organicRemoved   []float64   // [kg/m²/a]
 	mineralRemoved   []float64   // [kg/m²/a]
-	top, bottom      []float64   // organic per mineral of what crosses, in the last round
+	top, bottom      []float64   // organic per mineral of what crossed in the last interval
 	organic, mineral []float64   // in the layer, in the last round [kg/m²]
 	sum, squares     []account   // by interval, shifted by the value: moments of every entry
 }
@@ -47,7 +47,7 @@ func (d *draws) keep(m *model, k int, s *state, at int) {
 	first, last := t.rounds[0], t.rounds[n]
 	years := m.rounds[last].years - m.rounds[first].years
 	d.applied[at], d.organicRemoved[at], d.mineralRemoved[at] = applied/years, organic/years, mineral/years
-	d.top[at], d.bottom[at] = s.ratio[last][k], s.ratio[last][k+1]
+	d.top[at], d.bottom[at] = s.accounts[k][n-1][ratioEntered], s.accounts[k][n-1][ratioLeft]
 	d.organic[at] = s.organic[last][k+1] - s.organic[last][k]
 	d.mineral[at] = s.mineral[last][k+1] - s.mineral[last][k]
 }
@@ -73,7 +73,7 @@ func (m *model) sample(n int, seed uint64, value *state) []*draws {
 	}
 	v, mirror := ones(len(m.factors)), ones(len(m.factors))
 	s := m.workspace()
-	take := func(v values, at int) {
+	take := func(v []float64, at int) {
 		m.evaluate(v, s)
 		for k := range m.tracks {
 			out[k].keep(m, k, s, at)
@@ -86,9 +86,8 @@ func (m *model) sample(n int, seed uint64, value *state) []*draws {
 				continue
 			}
 			x, drift := f.sigma*rng.NormFloat64(), f.sigma*f.sigma/2
-			v.log[i], mirror.log[i] = x-drift, -x-drift
-			v.times[i] = math.Exp(x - drift)
-			mirror.times[i] = 1 / (v.times[i] * (1 + f.u*f.u)) // e^(−x−σ²/2), for e^σ² = 1 + u²
+			v[i] = math.Exp(x - drift)
+			mirror[i] = 1 / (v[i] * (1 + f.u*f.u)) // e^(−x−σ²/2), for e^σ² = 1 + u²
 		}
 		take(v, at)
 		take(mirror, at+1)

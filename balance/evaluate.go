@@ -16,18 +16,20 @@ const (
 	mineralChange
 	organicChange
 	formed
+	ratioEntered // organic per mineral of what crossed the top
+	ratioLeft    // and the bottom
 	entries
 )
 
 // account is one layer between two rounds.
 type account [entries]float64
 
-// state is the workspace of one evaluation: cumulative masses to the bottom of each cut, the ratio of organic
-// to mineral there, and the accounts. Row j is a round, column k a cut, column 0 the surface.
+// state is the workspace of one evaluation: cumulative masses to the bottom of each cut, the organic
+// share of each cut, and the accounts. Row j is a round, column k a cut, in masses column 0 the surface.
 type state struct {
-	mineral, organic, ratio [][]float64
-	sand, taken             [][]float64 // by step: sand above each cut's bottom, share of each cut taken out
-	accounts                [][]account // by layer and interval
+	mineral, organic, om [][]float64
+	sand, taken          [][]float64 // by step: sand above each cut's bottom, share of each cut taken out
+	accounts             [][]account // by layer and interval
 }
 
 func (m *model) workspace() *state {
@@ -41,7 +43,7 @@ func (m *model) workspace() *state {
 	}
 	n := len(m.cuts)
 	s := &state{
-		mineral: grid(len(m.rounds), n+1), organic: grid(len(m.rounds), n+1), ratio: grid(len(m.rounds), n+1),
+		mineral: grid(len(m.rounds), n+1), organic: grid(len(m.rounds), n+1), om: grid(len(m.rounds), n),
 		sand: grid(len(m.steps), n+1), taken: grid(len(m.steps), n),
 	}
 	for _, t := range m.tracks {
@@ -51,7 +53,7 @@ func (m *model) workspace() *state {
 }
 
 // evaluate works every account out for one set of multipliers.
-func (m *model) evaluate(v values, s *state) {
+func (m *model) evaluate(v []float64, s *state) {
 	for j, r := range m.rounds {
 		m.weigh(j, r, v, s)
 	}
@@ -60,49 +62,69 @@ func (m *model) evaluate(v values, s *state) {
 	}
 	for k, t := range m.tracks {
 		for i := range t.intervals() {
-			m.between(k, t.rounds[i], t.rounds[i+1], s, &s.accounts[k][i])
+			m.keep(k, t.rounds[i], t.rounds[i+1], v, s, &s.accounts[k][i])
 		}
 	}
 }
 
-func (m *model) weigh(j int, r reading, v values, s *state) {
+func (m *model) weigh(j int, r reading, v []float64, s *state) {
 	for k, c := range r.cells {
-		mass := c.mass * v.times[c.densityAt]
-		om := math.Min(c.om*v.times[c.omAt], 0.99) // a share; never reached in turf
+		mass := c.mass * v[c.densityAt]
+		om := min(c.om*v[c.omAt], 0.99) // a share; never reached in turf
 		s.organic[j][k+1] = s.organic[j][k] + mass*om
 		s.mineral[j][k+1] = s.mineral[j][k] + mass*(1-om)
-		o := r.cells[c.edge.other]
-		own, other := c.logOM+v.log[c.omAt], o.logOM+v.log[o.omAt]
-		at := math.Exp(c.edge.weight*own + (1-c.edge.weight)*other + c.edge.lift + v.log[m.edges[k]])
-		at = math.Min(at, 0.99)
-		s.ratio[j][k+1] = at / (1 - at)
+		s.om[j][k] = om
 	}
 }
 
-func (m *model) work(e int, st step, v values, s *state) {
+// crossing gives the organic per mineral of what crossed the bottom of cut k from round i to round j (addEdge).
+func (m *model) crossing(k, i, j int, v []float64, s *state) float64 {
+	e := m.edges[k]
+	var share float64
+	switch {
+	case e.from == below && len(m.rounds[j].cells) > k+1:
+		share = between(s.om[i][k], s.om[j][k+1], e.weight)
+	case e.from != above:
+		share = s.om[i][k] * e.lift
+	default:
+		share = between(between(s.om[i][k], s.om[j][k], 0.5), between(s.om[i][k-1], s.om[j][k-1], 0.5), e.weight)
+	}
+	share = min(share*v[e.factor], 0.99)
+	return share / (1 - share)
+}
+
+// between reads a value on the straight line between the logarithms of two others: aʷ·b¹⁻ʷ.
+func between(a, b, weight float64) float64 {
+	if weight == 0.5 {
+		return math.Sqrt(a * b) // layers of one thickness
+	}
+	return math.Pow(a, weight) * math.Pow(b, 1-weight)
+}
+
+func (m *model) work(e int, st step, v []float64, s *state) {
 	var surface float64
 	for _, y := range st.years {
-		surface += y.amount * v.times[y.factor]
+		surface += y.amount * v[y.factor]
 	}
-	surface *= v.times[st.event]
+	surface *= v[st.event]
 	sand, taken := s.sand[e], s.taken[e]
 	for k := range m.cuts {
 		sand[k+1] = surface
 		for _, p := range st.placed {
-			sand[k+1] += p.amount * v.times[p.factor] * p.above[k]
+			sand[k+1] += p.amount * v[p.factor] * p.above[k]
 		}
 		taken[k] = 0
 		for _, c := range st.cores {
-			taken[k] += c.share[k] * v.times[c.factor]
+			taken[k] += c.share[k] * v[c.factor]
 		}
 	}
 }
 
-// between keeps the account of layer k from round i to round j: the window down to its bottom less the
+// keep keeps the account of layer k from round i to round j: the window down to its bottom less the
 // window down to its top, each by Window.Account.
-func (m *model) between(k, i, j int, s *state, a *account) {
-	upper, upperMineral, upperOrganic, upperSand := window{}, 0.0, 0.0, 0.0
-	var lower window
+func (m *model) keep(k, i, j int, v []float64, s *state, a *account) {
+	var upper, lower window
+	var sand, upperSand, upperMineral, upperOrganic float64
 	for c := 0; c <= k; c++ {
 		share := 0.0
 		for e := i; e < j; e++ {
@@ -115,7 +137,6 @@ func (m *model) between(k, i, j int, s *state, a *account) {
 			upper = lower
 		}
 	}
-	var sand float64
 	for e := i; e < j; e++ {
 		sand += s.sand[e][k+1]
 		if k > 0 {
@@ -124,11 +145,13 @@ func (m *model) between(k, i, j int, s *state, a *account) {
 	}
 	if k > 0 {
 		upperMineral = s.mineral[i][k] + upperSand - upper.removedMineral - s.mineral[j][k]
-		upperOrganic = upperMineral * (s.ratio[i][k] + s.ratio[j][k]) / 2
+		a[ratioEntered] = m.crossing(k-1, i, j, v, s)
+		upperOrganic = upperMineral * a[ratioEntered]
 	}
-	// Q = M₁ + S − Rₘ − M₂; Oₒ = Q·r, r the mean of both dates.
+	// Q = M₁ + S − Rₘ − M₂; Oₒ = Q·r.
 	left := s.mineral[i][k+1] + sand - lower.removedMineral - s.mineral[j][k+1]
-	leftOrganic := left * (s.ratio[i][k+1] + s.ratio[j][k+1]) / 2
+	a[ratioLeft] = m.crossing(k, i, j, v, s)
+	leftOrganic := left * a[ratioLeft]
 	a[sandIn] = sand - upperSand
 	a[mineralRemoved] = lower.removedMineral - upper.removedMineral
 	a[organicRemoved] = lower.removedOrganic - upper.removedOrganic

@@ -13,6 +13,7 @@ const (
 	FromArea     Origin = "area opened by tines and blades"
 	FromBackfill Origin = "sand placed in holes"
 	FromBottom   Origin = "organic matter of what sinks out of the layer"
+	FromGrowth   Origin = "years that grow more or less"
 )
 
 // factor is one uncertain input as a multiplier with mean 1: log-normal, so that no draw turns negative.
@@ -26,16 +27,11 @@ func newFactor(u float64, from Origin) factor {
 	return factor{u: u, sigma: math.Sqrt(math.Log1p(u * u)), origin: from}
 }
 
-// values are the multipliers of one draw and their logarithms.
-type values struct{ times, log []float64 }
-
-func ones(n int) values {
-	v := values{make([]float64, n), make([]float64, n)}
-	for i := range v.times {
-		v.times[i] = 1
+// ones are multipliers that change nothing.
+func ones(n int) []float64 {
+	v := make([]float64, n)
+	for i := range v {
+		v[i] = 1
 	}
 	return v
 }
-
-// set gives factor i one multiplier.
-func (v values) set(i int, times float64) { v.times[i], v.log[i] = times, math.Log(times) }

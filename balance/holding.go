@@ -2,8 +2,7 @@ package balance
 
 import (
 	"fmt"
-	"math"
-	"sort"
+	"math/rand/v2"
 	"time"
 
 	"underfoot/coring"
@@ -22,7 +21,7 @@ type Holding struct {
 	Accounts  []Account // between each round and the next
 
 	OM         unit.Fraction // of the layer in the last round
-	Leaving    unit.Fraction // organic share of what sinks out of it, in the last round
+	Leaving    unit.Fraction // organic share of what sank out of it between the last two rounds
 	LeavingHow string        // how that was read
 
 	Formed       Estimate // net organic matter formed, from all rounds together
@@ -43,12 +42,8 @@ type Holding struct {
 	formed, hold, entering []float64
 	value                  terms
 	organic, mineral       float64
-}
-
-// Share is one origin's part in a standard uncertainty; the parts add in squares.
-type Share struct {
-	Origin Origin
-	SE     float64
+	applied                float64
+	since                  []float64
 }
 
 // Name gives the layer by its depths.
@@ -63,7 +58,9 @@ func (h Holding) OutsideWorkingRange() bool {
 	return h.Answered() && h.Top == 0 && (h.Formed.Q95 < WorkingLow || h.Formed.Q05 > WorkingHigh)
 }
 
-func (m *model) holdings(value *state, all []*draws, rounds []Round) []Holding {
+func (m *model) holdings(h History, value *state, rounds []Round) []Holding {
+	all := m.sample(h.Draws, h.Seed, value)
+	effects := m.effects()
 	out := make([]Holding, len(m.cuts))
 	n := len(all[0].applied)
 	scratch := make([]float64, n)
@@ -71,23 +68,26 @@ func (m *model) holdings(value *state, all []*draws, rounds []Round) []Holding {
 	valueFlow := 0.0
 	open := true
 	for k, c := range m.cuts {
-		h := Holding{Top: c.top, Bottom: c.bottom, LeavingHow: m.how[k], Scatter: 1}
+		l := Holding{Top: c.top, Bottom: c.bottom, LeavingHow: m.edges[k].how, Scatter: 1}
 		switch {
 		case m.tracks[k].intervals() == 0:
-			h.Reason = fmt.Sprintf("%s needs two rounds that measured it and every layer above it; there is %s", h.Name(), counted(len(m.tracks[k].rounds)))
+			l.Reason = fmt.Sprintf("%s needs two rounds that measured it and every layer above it; there is %s", l.Name(), counted(len(m.tracks[k].rounds)))
 			open = false
 		case !open:
-			h.Reason = fmt.Sprintf("%s has no account, for the layer above it has none", h.Name())
+			l.Reason = fmt.Sprintf("%s has no account, for the layer above it has none", l.Name())
 		default:
-			h.fill(m, k, value, all[k], rounds, flow, valueFlow, scratch)
-			valueFlow += max(0, h.value.hold()) - h.value.mineralRemoved
+			l.draws, l.entering, l.value.entering = all[k], flow, valueFlow
+			l.account(m, k, value, rounds)
+			l.form(m, k, effects[k], h, scratch)
+			l.holds(scratch)
+			valueFlow += max(0, l.value.hold()) - l.value.mineralRemoved
 			next := make([]float64, n)
 			for d := range next {
-				next[d] = flow[d] + h.hold[d] - all[k].mineralRemoved[d]
+				next[d] = flow[d] + l.hold[d] - all[k].mineralRemoved[d]
 			}
 			flow = next
 		}
-		out[k] = h
+		out[k] = l
 	}
 	return out
 }
@@ -102,47 +102,50 @@ func counted(n int) string {
 	return fmt.Sprint(n)
 }
 
-func (h *Holding) fill(m *model, k int, value *state, d *draws, rounds []Round, flow []float64, valueFlow float64, scratch []float64) {
+// account fills in what was found between the rounds, before any line is drawn.
+func (h *Holding) account(m *model, k int, value *state, rounds []Round) {
 	t := m.tracks[k]
 	n := t.intervals()
 	first, last := t.rounds[0], t.rounds[n]
 	h.From, h.To, h.Intervals = m.rounds[first].at, m.rounds[last].at, n
 	h.Years = m.rounds[last].years - m.rounds[first].years
 	h.OM = unit.Fraction(m.rounds[last].cells[k].om)
+	h.Accounts = m.accounts(k, value, h.draws, rounds)
+	h.since = value.since(k, nil)
 	one := newDraws(1, n) // the values, in the form of the draws
 	one.keep(m, k, value, 0)
-	h.Leaving = unit.Fraction(one.bottom[0] / (1 + one.bottom[0]))
-	h.Accounts = m.accounts(k, value, d, rounds)
-
-	years, formedSince := make([]float64, n), make([]float64, n)
-	for i := range n {
-		years[i] = m.rounds[t.rounds[i+1]].years - m.rounds[first].years
-		formedSince[i] = one.formed[i][0]
-	}
-	l := fit(years, formedSince, d.formed)
-	h.Scatter = l.scatter
-	h.formed = l.widened(d.formed)
-	h.Formed = summarise(l.slope, h.formed, scratch)
-	h.Budget, h.FormedLinear = m.budget(k, l)
-
-	h.value = terms{l.slope, one.organicRemoved[0], one.mineralRemoved[0], valueFlow, one.top[0], one.bottom[0]}
-	h.organic, h.mineral, h.draws, h.entering = one.organic[0], one.mineral[0], d, flow
-	h.Removed = summarise(one.organicRemoved[0], d.organicRemoved, scratch)
-	h.Applied = summarise(one.applied[0], d.applied, scratch)
-	h.holds(one.applied[0], scratch)
+	h.applied, h.organic, h.mineral = one.applied[0], one.organic[0], one.mineral[0]
+	h.value.organicRemoved, h.value.mineralRemoved = one.organicRemoved[0], one.mineralRemoved[0]
+	h.value.top, h.value.bottom = one.top[0], one.bottom[0]
+	h.Leaving = unit.Fraction(h.value.bottom / (1 + h.value.bottom))
 }
 
-// widened gives the slope of every draw, spread about its mean by the scatter.
-func (l line) widened(formed [][]float64) []float64 {
+// form draws the line through the organic matter formed.
+func (h *Holding) form(m *model, k int, effects [][]float64, from History, scratch []float64) {
+	t := m.tracks[k]
+	years := make([]float64, h.Intervals)
+	for i := range years {
+		years[i] = m.rounds[t.rounds[i+1]].years - m.rounds[t.rounds[0]].years
+	}
+	l := fit(years, h.since, m.noise(effects, h.Intervals), float64(from.Uncertainty.Growth))
+	h.value.formed, h.Scatter = l.slope, l.scatter
+	h.formed = l.widened(h.draws.formed, rand.New(rand.NewPCG(from.Seed, uint64(k))))
+	h.Formed = summarise(l.slope, h.formed, scratch)
+	h.Budget, h.FormedLinear = m.budget(effects, l)
+}
+
+// widened gives the slope of every draw, with years that differ, spread about its mean by the scatter.
+func (l line) widened(formed [][]float64, rng *rand.Rand) []float64 {
 	out := make([]float64, len(formed[0]))
-	var mean float64
 	for i, w := range l.weights {
 		for d, y := range formed[i] {
 			out[d] += w * y
 		}
 	}
-	for _, x := range out {
-		mean += x / float64(len(out))
+	var mean float64
+	for d := range out {
+		out[d] += l.growth * rng.NormFloat64()
+		mean += out[d] / float64(len(out))
 	}
 	for d, x := range out {
 		out[d] = mean + l.scatter*(x-mean)
@@ -154,7 +157,8 @@ func (h *Holding) terms(d int) terms {
 	return terms{h.formed[d], h.draws.organicRemoved[d], h.draws.mineralRemoved[d], h.entering[d], h.draws.top[d], h.draws.bottom[d]}
 }
 
-func (h *Holding) holds(applied float64, scratch []float64) {
+// holds fills in the sand that holds the layer, beside the sand it got.
+func (h *Holding) holds(scratch []float64) {
 	n := len(h.formed)
 	h.hold = make([]float64, n)
 	work := make([]float64, n)
@@ -166,13 +170,15 @@ func (h *Holding) holds(applied float64, scratch []float64) {
 		t.organicRemoved, t.mineralRemoved = 0, 0
 		work[d] = max(0, t.hold())
 	}
+	h.Removed = summarise(h.value.organicRemoved, h.draws.organicRemoved, scratch)
+	h.Applied = summarise(h.applied, h.draws.applied, scratch)
 	h.Hold = summarise(max(0, h.value.hold()), h.hold, scratch)
 	h.HoldWithoutCoring = summarise(max(0, without.hold()), work, scratch)
 	h.NoneNeeded = share(h.hold, func(x float64) bool { return x <= 0 })
 	for d := range n {
 		work[d] = h.hold[d] - h.draws.applied[d]
 	}
-	h.ShortBy = summarise(max(0, h.value.hold())-applied, work, scratch)
+	h.ShortBy = summarise(max(0, h.value.hold())-h.applied, work, scratch)
 	h.Short = share(work, func(x float64) bool { return x > 0 })
 }
 
@@ -236,47 +242,4 @@ func (h Holding) Coring(o coring.Opening, density unit.KgPerM3, filled unit.Frac
 		Holes:   float64(holes),
 		Less:    summarise(less(h.organic, h.mineral, h.value.bottom), saved, scratch),
 	}, nil
-}
-
-// budget gives what the uncertainty of the slope is made of, by linear propagation: JCGM 100:2008, 5.1.2.
-func (m *model) budget(k int, l line) ([]Share, float64) {
-	s := m.workspace()
-	v := ones(len(m.factors))
-	slope := func() float64 {
-		m.evaluate(v, s)
-		var total, sum float64
-		for i, a := range s.accounts[k] {
-			total += a[formed]
-			sum += l.weights[i] * total
-		}
-		return sum
-	}
-	by := map[Origin]float64{}
-	var squares float64
-	for i, f := range m.factors {
-		if f.u == 0 {
-			continue
-		}
-		step := f.u / 2 // the central difference over one standard uncertainty
-		v.set(i, 1+step)
-		up := slope()
-		v.set(i, 1-step)
-		c := up - slope()
-		v.set(i, 1)
-		by[f.origin] += c * c
-		squares += c * c
-	}
-	out := make([]Share, 0, len(by))
-	for from, sq := range by {
-		if sq > 0 {
-			out = append(out, Share{from, l.scatter * math.Sqrt(sq)})
-		}
-	}
-	sort.Slice(out, func(a, b int) bool {
-		if out[a].SE != out[b].SE {
-			return out[a].SE > out[b].SE
-		}
-		return out[a].Origin < out[b].Origin
-	})
-	return out, l.scatter * math.Sqrt(squares)
 }

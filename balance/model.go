@@ -14,8 +14,7 @@ type model struct {
 	steps   []step // work between each round and the next
 	tracks  []track
 	factors []factor
-	edges   []int    // factor of the organic share at the bottom of each cut
-	how     []string // how that share is read, in words
+	edges   []edge // by cut
 }
 
 // reading is one round.
@@ -29,14 +28,25 @@ type reading struct {
 type cell struct {
 	om, logOM, mass float64 // mass is dry mass per area [kg/m²]
 	omAt, densityAt int     // its factors
-	edge            edge
 }
 
-// edge reads the organic share at the bottom of a layer: ln L_b = w·ln L + (1 − w)·ln L_other + shift.
+// edge says how the organic share of what crosses the bottom of a cut is read.
 type edge struct {
-	other        int
-	weight, lift float64
+	from   neighbour
+	factor int
+	weight float64 // of the cut itself, on the line to its neighbour; 1 when it has none
+	lift   float64 // times the cut’s own share, where a round has no layer below
+	how    string  // in words
 }
+
+// neighbour is the layer an edge is read with.
+type neighbour int
+
+const (
+	alone neighbour = iota
+	below
+	above
+)
 
 // track is the run of rounds that have a layer and all above it.
 type track struct{ rounds []int }
@@ -87,47 +97,38 @@ func (m *model) track(k, last int) track {
 	return t
 }
 
-// addEdge settles how the organic share at the bottom of cut k is read in each round.
+// addEdge settles how the organic share of what crosses the bottom of cut k is read.
 //
-// Organic matter falls about exponentially with depth, so its logarithm is read on a straight line between
-// the middles of the layers on both sides. Where no round has a layer below, the line through the two layers
-// above is drawn on; where only one layer was measured its own share stands in.
+// What crossed between two rounds lay in the cut at the first and below it at the second. Organic matter falls
+// about exponentially with depth, so the logarithm is read at the bottom on a straight line between the middles
+// of the cut at the first round and of the one below at the second. A round that stopped short takes the step
+// other rounds show. Where no round has a layer below, the line through the two layers above is drawn on; where
+// only one layer was ever measured, its own share at the first round stands in.
 func (m *model) addEdge(k int, u Uncertainty) {
-	bottom := float64(m.cuts[k].bottom)
-	doubt, how := u.Alone, "the layer’s own value, for no other was measured"
-	between := func(other int) float64 { // weight of cut k at the bottom, on the line to the other cut
-		return (m.cuts[other].middle() - bottom) / (m.cuts[other].middle() - m.cuts[k].middle())
+	weight := func(other int) float64 { // of cut k at its bottom, on the line to the other cut
+		z, mine := m.cuts[other].middle(), m.cuts[k].middle()
+		return (z - float64(m.cuts[k].bottom)) / (z - mine)
 	}
-	var lift, n float64
-	if k+1 < len(m.cuts) {
-		doubt, how = u.Between, "between this layer and the one below"
-		w := between(k + 1)
-		for _, r := range m.rounds {
-			if len(r.cells) > k+1 {
-				lift += (1 - w) * (r.cells[k+1].logOM - r.cells[k].logOM)
-				n++
-			}
-		}
-	} else if k > 0 {
-		doubt, how = u.Beyond, "drawn on from this layer and the one above"
-	}
+	var step, n float64
 	for _, r := range m.rounds {
-		if len(r.cells) <= k {
-			continue
+		if len(r.cells) > k+1 {
+			step += r.cells[k+1].logOM - r.cells[k].logOM
+			n++
 		}
-		e := edge{other: k, weight: 1}
-		switch {
-		case len(r.cells) > k+1:
-			e = edge{other: k + 1, weight: between(k + 1)}
-		case n > 0: // this round stopped here; take the step the other rounds show
-			e.lift = lift / n
-		case k > 0:
-			e = edge{other: k - 1, weight: between(k - 1)}
-		}
-		r.cells[k].edge = e
 	}
-	m.edges = append(m.edges, m.factor(float64(doubt), FromBottom))
-	m.how = append(m.how, how)
+	e := edge{from: alone, weight: 1, lift: 1, how: "the layer’s own value, for no other was measured"}
+	doubt := u.Alone
+	switch {
+	case n > 0:
+		w := weight(k + 1)
+		e = edge{from: below, weight: w, lift: math.Exp((1 - w) * step / n), how: "between this layer and the one below"}
+		doubt = u.Between
+	case k > 0:
+		e = edge{from: above, weight: weight(k - 1), how: "drawn on from this layer and the one above"}
+		doubt = u.Beyond
+	}
+	e.factor = m.factor(float64(doubt), FromBottom)
+	m.edges = append(m.edges, e)
 }
 
 func (m *model) layerName(k int) string { return span(m.cuts[k].top, m.cuts[k].bottom) }

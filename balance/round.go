@@ -32,8 +32,6 @@ func (l Layer) Mineral() unit.KgPerM2 { return unit.KgPerM2(1-l.OM) * l.mass() }
 
 func (l Layer) mass() unit.KgPerM2 { return (l.Bottom - l.Top).Mass(l.Density) }
 
-func (l Layer) middle() float64 { return float64(l.Top+l.Bottom) / 2 }
-
 func (l Layer) name() string { return span(l.Top, l.Bottom) }
 
 // span names a layer by its depths.

@@ -69,7 +69,7 @@ func Of(h History) (Sheet, error) {
 		}
 	}
 	sheet := Sheet{Draws: h.Draws, Seed: h.Seed, Warnings: leftOut(rounds, m.cuts)}
-	sheet.Layers = m.holdings(value, m.sample(h.Draws, h.Seed, value), rounds)
+	sheet.Layers = m.holdings(h, value, rounds)
 	sheet.Warnings = append(sheet.Warnings, m.warnings(sheet.Layers, value)...)
 	return sheet, nil
 }

@@ -19,7 +19,7 @@ func (m *model) warnings(layers []Holding, value *state) []string {
 		if !h.Answered() {
 			continue
 		}
-		if len(m.cuts) == 1 {
+		if m.edges[k].from == alone {
 			out = append(out, fmt.Sprintf("%s: only this layer was measured, so what sinks out of it is taken to be like it; a layer below would make this surer", h.Name()))
 		}
 		for i, a := range h.Accounts {

@@ -26,7 +26,7 @@ type Coring struct {
 	Backfill unit.KgPerM2     // sand brushed into the holes, dry mass
 }
 
-// Uncertainty is how far the record of work may be wrong, as relative standard uncertainties.
+// Uncertainty is how far the record of work, and the reading of it, may be wrong: relative standard uncertainties.
 // All are editable; the defaults are common practice, no source.
 type Uncertainty struct {
 	SandYear  unit.Fraction // the spreader's setting: one factor for all surface sand of a calendar year
@@ -36,13 +36,15 @@ type Uncertainty struct {
 	// Organic matter of what crosses a layer's bottom, read from the layers on both sides of it, from the
 	// two above it, or from the only layer measured.
 	Between, Beyond, Alone unit.Fraction
+	Growth                 unit.KgPerM2 // how far the organic matter formed in one year differs from another's
 }
 
 // DefaultUncertainty gives the working defaults; common practice, no source.
 func DefaultUncertainty() Uncertainty {
 	return Uncertainty{
 		SandYear: 0.10, SandEvent: 0.10, Area: 0.15, Backfill: 0.20,
-		Between: 0.10, Beyond: 0.20, Alone: 0.30,
+		Between: 0.20, Beyond: 0.25, Alone: 0.30,
+		Growth: 0.08,
 	}
 }
 
@@ -51,6 +53,9 @@ func (u Uncertainty) check() error {
 		if !(f >= 0 && f <= 1) {
 			return fmt.Errorf("uncertainty of the record of work is %g: give relative standard uncertainties from 0 to 1", float64(f))
 		}
+	}
+	if !(u.Growth >= 0 && u.Growth <= 10) {
+		return fmt.Errorf("uncertainty of a year's growth is %g kg/m²: give a number from 0 to 10", float64(u.Growth))
 	}
 	return nil
 }
