@@ -77,15 +77,18 @@ func (h *header) missing(t *underfoot.Table, problem func(column, found, text st
 	}
 }
 
-// similar returns the unknown column whose name is closest to the wanted one, within two letters.
+// similar returns the unknown column whose name is closest to the wanted one, with or without its unit, within two
+// letters.
 func (h *header) similar(want string) string {
 	best, at := 3, ""
 	for i, name := range h.names {
 		if h.columns[i] != unknownColumn {
 			continue
 		}
-		if d := distance(plain(name), plain(want)); d < best && d < len(want)/2 {
-			best, at = d, name
+		for _, w := range []string{want, want[:strings.LastIndexByte("_"+want, '_')]} {
+			if d := distance(plain(name), plain(w)); d < best && d < len(w)/2 {
+				best, at = d, name
+			}
 		}
 	}
 	return at

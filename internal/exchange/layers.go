@@ -27,7 +27,7 @@ func (l *layers) get(i int32) *layerSeen { return &l.chunks[i/layerChunk][i%laye
 const mostLayers = 500
 
 // add remembers a layer and returns the first met of its group that it overlaps in part, nil when there is none.
-// It refuses to add a layer to a group that has mostLayers already. Repeats of a layer are not kept.
+// An overlapping layer is not kept, nor is a repeat, nor one of a group that is full with mostLayers.
 func (l *layers) add(group hash, top, bottom float64, line int) (other *layerSeen, full bool) {
 	a, b := float32(top), float32(bottom)
 	n, again, head := 0, false, int32(0)
@@ -44,10 +44,10 @@ func (l *layers) add(group hash, top, bottom float64, line int) (other *layerSee
 		i = s.before
 	}
 	switch {
-	case again:
+	case again, other != nil:
 		return other, false
 	case n >= mostLayers:
-		return other, true
+		return nil, true
 	}
 	if l.n%layerChunk == 0 {
 		l.chunks = append(l.chunks, make([]layerSeen, layerChunk))
@@ -55,7 +55,7 @@ func (l *layers) add(group hash, top, bottom float64, line int) (other *layerSee
 	*l.get(l.n) = layerSeen{a, b, int32(line), head}
 	l.n++
 	l.first.put(group, l.n)
-	return other, false
+	return nil, false
 }
 
 // rounds watches how far apart the dates under one label of a course lie.
