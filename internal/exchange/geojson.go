@@ -19,7 +19,7 @@ func (b *badJSON) Error() string { return fmt.Sprintf("line %d: %s", b.line, b.t
 
 // eachFeature calls f with every feature of a FeatureCollection and the line it starts on, and returns the names of
 // the collection's other members. What is wrong with the text comes back as a *badJSON.
-func eachFeature(text []byte, f func(n, line int, raw json.RawMessage) error) (others []string, err error) {
+func eachFeature(text []byte, f func(n, line int, raw []byte) error) (others []string, err error) {
 	d := json.NewDecoder(bytes.NewReader(text))
 	lines := lineCounter{text: text}
 	bad := func(format string, args ...any) error {
@@ -63,7 +63,7 @@ func eachFeature(text []byte, f func(n, line int, raw json.RawMessage) error) (o
 	return others, nil
 }
 
-func features(d *json.Decoder, lines *lineCounter, f func(n, line int, raw json.RawMessage) error, bad func(string, ...any) error) error {
+func features(d *json.Decoder, lines *lineCounter, f func(n, line int, raw []byte) error, bad func(string, ...any) error) error {
 	if token, err := d.Token(); err != nil || token != json.Delim('[') {
 		return bad("features is not a list")
 	}

@@ -17,7 +17,7 @@ import (
 // maxOutlines is the largest file of outlines that is read. Common practice, no source: 18 greens take some 100 kB.
 const maxOutlines = 64 << 20
 
-// collection is a GeoJSON FeatureCollection (RFC 7946, section 3.3) as it is written.
+// feature is a GeoJSON Feature (RFC 7946, section 3.2), as far as it is judged.
 type feature struct {
 	Type       string          `json:"type"`
 	Properties map[string]any  `json:"properties"`
@@ -43,7 +43,7 @@ func (r *reader) readOutlines() error {
 		return nil
 	}
 	defer r.progress(int64(len(text)))
-	others, err := eachFeature(text, func(n, line int, raw json.RawMessage) error {
+	others, err := eachFeature(text, func(n, line int, raw []byte) error {
 		if err := r.ctx.Err(); err != nil {
 			return err
 		}
@@ -102,10 +102,20 @@ func (r *reader) outlineProblem(o *underfoot.Outline, line int) string {
 		return fmt.Sprintf("green %q of course %s has an outline already on line %d: each green has one", o.Green, o.Course, first)
 	}
 	r.seen[underfoot.Outlines].put(id, where(line))
-	if r.row(underfoot.Greens, id) > 0 || r.store.holds(underfoot.Greens, underfoot.Key{o.Course, o.Green}) {
-		return ""
+	nor := ""
+	if !r.store.empty {
+		nor = " nor in the store"
 	}
-	return fmt.Sprintf("green %q of course %s is not in greens.csv", shorten(o.Green), shorten(o.Course))
+	what := fmt.Sprintf("green %q of course %s", shorten(o.Green), shorten(o.Course))
+	switch w := r.row(underfoot.Greens, id); {
+	case w > 0, w == 0 && r.store.holds(underfoot.Greens, underfoot.Key{o.Course, o.Green}):
+		return ""
+	case w < 0:
+		return fmt.Sprintf("%s is refused on line %d of greens.csv", what, w.line())
+	case r.failed[underfoot.Greens]:
+		return what + " is not known, because greens.csv could not be read"
+	}
+	return what + " is not in greens.csv" + nor
 }
 
 // outlineOf reads a feature with a Polygon or MultiPolygon and the properties course and green.
