@@ -35,7 +35,7 @@ func (c *benchCommand) Run(env *Env) error {
 			marks++
 			mark = fmt.Sprintf("[%d]", marks)
 		}
-		g.row(r.Sample, r.Green, r.Date, underfoot.LayerName(r.TopMM, r.BottomMM), maybe(r.OrganicMatterPercent, 2), maybe(r.StandardUncertaintyPercent, 2),
+		g.row(r.Sample, r.Green, r.Date, underfoot.LayerName(r.TopMM, r.BottomMM), maybe(r.OrganicMatterPercent, 2), maybe(r.StandardUncertaintyPercent, 3),
 			maybe(r.DryMassG, 2), maybe(r.VolumeCm3, 1), maybe(r.BulkDensityKgM3, 0), from, maybe(r.OrganicStockKgM2, 3), maybe(r.MineralKgM2, 2), mark)
 	}
 	g.print(env.Stdout)
@@ -46,7 +46,7 @@ func (c *benchCommand) Run(env *Env) error {
 			fmt.Fprintf(env.Stdout, "[%d] %s: %s\n", marks, r.Sample, strings.Join(r.Warnings, "; "))
 		}
 	}
-	fmt.Fprintf(env.Stdout, "%d composites. ± is the standard uncertainty of the measurement; the spread between cores and greens is in findings.\n", len(rows))
+	fmt.Fprintf(env.Stdout, "%s. ± is the standard uncertainty of the measurement; the spread between cores and greens is in findings.\n", counted(len(rows), "composite", "composites"))
 	fmt.Fprintln(env.Stdout, "Care: "+strings.Join(bench.Cautions(), " "))
 	return nil
 }

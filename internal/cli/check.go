@@ -68,7 +68,7 @@ func (c *checkCommand) Run(env *Env) error {
 		fmt.Fprintf(env.Stdout, "%s: %s, no problem\n", shown(c.Source), rowsInWords(sum.Rows))
 	}
 	if !out.OK {
-		return underfoot.Errorf(underfoot.Negative, "%s: %d problems in %s", shown(c.Source), sum.Problems, rowsInWords(sum.Rows))
+		return underfoot.Errorf(underfoot.Negative, "%s: %s beside %s", shown(c.Source), counted(sum.Problems, "problem", "problems"), rowsInWords(sum.Rows))
 	}
 	return nil
 }
@@ -78,5 +78,5 @@ func rowsInWords(rows map[string]int) string {
 	for _, k := range rows {
 		n += k
 	}
-	return fmt.Sprintf("%d good rows in %d files", n, len(rows))
+	return counted(n, "good row", "good rows") + " in " + counted(len(rows), "file", "files")
 }

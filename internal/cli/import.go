@@ -1,13 +1,17 @@
 package cli
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 
 	"underfoot"
 	"underfoot/internal/app"
+	"underfoot/internal/store"
 )
 
 type importCommand struct {
@@ -20,11 +24,11 @@ type importCommand struct {
 }
 
 type imported struct {
-	Courses  []string          `json:"courses"`
-	Change   int64             `json:"change"`
-	Tables   []importedTable   `json:"tables"`
-	Problems int               `json:"problems"`
-	Refused  map[string]int    `json:"refused"`
+	Courses  []string        `json:"courses"`
+	Change   int64           `json:"change"`
+	Tables   []importedTable `json:"tables"`
+	Problems int             `json:"problems"`
+	Refused  map[string]int  `json:"refused"`
 }
 
 type importedTable struct {
@@ -61,15 +65,19 @@ func (c *importCommand) Run(env *Env) error {
 			if err := os.MkdirAll(folder, 0o755); err != nil {
 				return nil, err
 			}
-			return os.OpenFile(filepath.Join(folder, file), os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
+			to, err := os.OpenFile(filepath.Join(folder, file), os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
+			if errors.Is(err, fs.ErrExist) {
+				return nil, underfoot.Errorf(underfoot.Conflict, "%s is there already: move it away, or name another folder with --bad-rows",
+					shown(filepath.Join(folder, file)))
+			}
+			return to, err
 		}
 	}
 	taken, err := app.New(st, env.Now, who).Import(env.Context, c.Path, who, how)
 	bar.done()
 	if err != nil {
-		if missing != nil { // the store was made for this and has nothing in it
-			st.Close()
-			removeStore(c.Store)
+		if missing != nil {
+			removeEmpty(env, st, c.Store)
 		}
 		return err
 	}
@@ -77,12 +85,18 @@ func (c *importCommand) Run(env *Env) error {
 		return err
 	}
 	if taken.Summary.Problems > 0 && c.Partial {
-		return underfoot.Errorf(underfoot.Invalid, "%d rows were refused and left out; they are in %s", total(taken.Summary.Refused), shown(folder))
+		return underfoot.Errorf(underfoot.Invalid, "%s refused and left out; see folder %s", counted(total(taken.Summary.Refused), "row was", "rows were"), shown(folder))
 	}
 	return nil
 }
 
-func removeStore(path string) {
+// removeEmpty closes a store that was made for nothing and takes its files away, unless somebody else has used it since.
+func removeEmpty(env *Env, st *store.SQLite, path string) {
+	changes, err := st.Changes(context.WithoutCancel(env.Context), "", 1)
+	st.Close()
+	if err != nil || len(changes) > 0 {
+		return
+	}
 	for _, end := range []string{"", "-wal", "-shm"} {
 		os.Remove(path + end)
 	}

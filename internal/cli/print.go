@@ -65,6 +65,14 @@ func number(v float64, decimals int) string {
 	return strings.Replace(s, "-", "−", 1)
 }
 
+// counted puts a number before a noun in the form that fits it.
+func counted(n int, one, more string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + more
+}
+
 // maybe is [number] for a value that may be not known.
 func maybe(v *float64, decimals int) string {
 	if v == nil {
