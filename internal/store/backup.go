@@ -43,13 +43,13 @@ func (s *SQLite) copyTo(ctx context.Context, part string) error {
 
 // Integrity checks the whole file: its structure, its indexes and every reference.
 func (s *SQLite) Integrity(ctx context.Context) error {
-	rows, err := s.read.QueryContext(ctx, `SELECT integrity_check FROM pragma_integrity_check(20)`)
+	rows, err := s.read.QueryContext(ctx, `SELECT integrity_check FROM pragma_integrity_check LIMIT 20`)
 	if err != nil {
 		return fmt.Errorf("checking the store: %w", s.dialect.explain(err))
 	}
 	found, err := texts(rows)
 	if err != nil {
-		return fmt.Errorf("checking the store: %w", err)
+		return fmt.Errorf("checking the store: %w", s.dialect.explain(err))
 	}
 	rows, err = s.read.QueryContext(ctx, `SELECT "table" || ' refers to what is not in ' || parent FROM pragma_foreign_key_check LIMIT 20`)
 	if err != nil {
@@ -57,7 +57,7 @@ func (s *SQLite) Integrity(ctx context.Context) error {
 	}
 	lost, err := texts(rows)
 	if err != nil {
-		return fmt.Errorf("checking the references of the store: %w", err)
+		return fmt.Errorf("checking the references of the store: %w", s.dialect.explain(err))
 	}
 	if len(found) == 1 && found[0] == "ok" {
 		found = nil

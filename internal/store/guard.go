@@ -53,12 +53,16 @@ func versionOf(ctx context.Context, path string) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	db, err := sql.Open("sqlite", name+"?mode=ro&_pragma=busy_timeout(10000)")
+	how := "?mode=ro&_pragma=busy_timeout(10000)"
+	if _, err := os.Stat(path + "-wal"); errors.Is(err, fs.ErrNotExist) {
+		how += "&immutable=1" // nobody has it open: reading need not leave a log beside it
+	}
+	db, err := sql.Open("sqlite", name+how)
 	if err != nil {
 		return 0, err
 	}
 	defer db.Close()
-	var application, strange, versioned, version int64
+	var application, strange, versioned int64
 	err = db.QueryRowContext(ctx, `SELECT (SELECT application_id FROM pragma_application_id),
 		(SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name NOT IN ('goose_db_version', 'sqlite_sequence')),
 		(SELECT count(*) FROM sqlite_master WHERE name = 'goose_db_version')`).Scan(&application, &strange, &versioned)
@@ -71,7 +75,13 @@ func versionOf(ctx context.Context, path string) (int64, error) {
 	if versioned == 0 {
 		return 0, nil
 	}
-	err = db.QueryRowContext(ctx, `SELECT coalesce(max(version_id), 0) FROM goose_db_version WHERE is_applied`).Scan(&version)
+	return knownVersion(ctx, db, path)
+}
+
+// knownVersion returns the version that the migrations noted, unless we do not know it.
+func knownVersion(ctx context.Context, db *sql.DB, path string) (int64, error) {
+	var version int64
+	err := db.QueryRowContext(ctx, `SELECT coalesce(max(version_id), 0) FROM goose_db_version WHERE is_applied`).Scan(&version)
 	if err != nil {
 		return 0, fmt.Errorf("reading its version: %w", err)
 	}

@@ -66,7 +66,9 @@ func (l *layout) write() {
 	l.live = fmt.Sprintf(`SELECT 1 FROM %s WHERE %s AND "deleted" IS NULL`, name, is(l.keyed))
 	l.list = row + `"course" = ? AND "deleted" IS NULL ORDER BY ` + key
 	l.brought = row + `"course" = ? AND "created" = ? ORDER BY ` + key + ` LIMIT ?`
-	l.broughtAfter = row + `"course" = ? AND "created" = ? AND (` + key + `) > (` + marks(len(l.keyed)) + `) ORDER BY ` + key + ` LIMIT ?`
+	if own := l.keyed[1:]; len(own) > 0 {
+		l.broughtAfter = row + `"course" = ? AND (` + joined(own) + `) > (` + marks(len(own)) + `) AND "created" = ? ORDER BY ` + key + ` LIMIT ?`
+	}
 	l.update = fmt.Sprintf(`UPDATE %s SET %s = ?, "extra" = ?, "deleted" = NULL WHERE %s`,
 		name, strings.Join(l.columns, " = ?, "), is(l.keyed))
 	l.hide = fmt.Sprintf(`UPDATE %s SET "deleted" = ? WHERE %s`, name, is(l.keyed))

@@ -34,9 +34,11 @@ func (l *layout) rowOf(r underfoot.Record) (*row, error) {
 	t := l.table
 	w := &row{layout: l, values: make([]any, 0, len(l.columns)+2)}
 	var faults []string
-	if course := t.Course(r); course == "" {
-		faults = append(faults, "course: empty: a value is needed")
-	} else if l.course == 1 {
+	if l.course == 1 {
+		course := t.Course(r)
+		if course == "" {
+			faults = append(faults, "course: empty: a value is needed")
+		}
 		w.values = append(w.values, course)
 	}
 	for i := range t.Columns {

@@ -238,8 +238,10 @@ func (u *undo) hideBrought(s scope) error {
 				return err
 			}
 		}
-		query = s.layout.broughtAfter
-		args = append(append([]any{s.course, u.of.ID}, values...), page)
+		if query = s.layout.broughtAfter; query == "" { // courses: there is only the one
+			return nil
+		}
+		args = append(append(append([]any{}, values...), u.of.ID), page)
 	}
 }
 

@@ -1,0 +1,67 @@
+package storetest
+
+import (
+	"time"
+
+	"underfoot"
+)
+
+var day = underfoot.MakeDate(2026, time.October, 8)
+
+// club returns a small course with at least one record in every table, sorted by key.
+func club(course string) *underfoot.Records {
+	return &underfoot.Records{
+		Course: underfoot.Course{ID: course, Name: "Invented course", Latitude: underfoot.Some(51.25), Longitude: underfoot.Some(-1.5), TimeZone: "Europe/London"},
+		Sands:  []underfoot.Sand{{Course: course, ID: "m", Role: "topdressing", BulkDensity: underfoot.Some(1600.0)}, {Course: course, ID: "r", Role: "rootzone"}},
+		Controls: []underfoot.Control{
+			{Course: course, ID: "k1", AcceptedPercent: underfoot.Some(3.2), SDPercent: underfoot.Some(0.08)},
+		},
+		Greens: []underfoot.Green{
+			{Course: course, ID: "1", Kind: "green", AreaM2: underfoot.Some(480.5), BuiltYear: underfoot.Some(1998), RootzoneSand: "r"},
+			{Course: course, ID: "2", Kind: "green"},
+		},
+		Outlines: []underfoot.Outline{{Course: course, Green: "1", Feature: `{"type":"Feature"}`}},
+		Samples: []underfoot.Sample{
+			sample(course, "s1", "1"),
+			{Course: course, ID: "s2", Green: "2", Date: day, TopMM: 20, BottomMM: 40, Cores: underfoot.Some(5), CoreDiameterMM: underfoot.Some(19.5), Verdure: "kept", Position: "front"},
+		},
+		Weighings: []underfoot.Weighing{
+			{Course: course, Sample: "blank", Crucible: "c9", TareG: underfoot.Some(20.0), Kind: "blank"},
+			{Course: course, Sample: "k1", Crucible: "c8", TareG: underfoot.Some(20.0), Kind: "control"},
+			{
+				Course: course, Sample: "s1", Crucible: "c1", TareG: underfoot.Some(42.87), DryG: underfoot.Some(82.268), AshG: underfoot.Some(80.589), Kind: "sample",
+				Extra: underfoot.Extra{"tare_g": "42.870", "operator_mood": "fair"},
+			},
+		},
+		Results:  []underfoot.Result{{Course: course, Sample: "s2", OMPercent: 2.1, Method: "whole"}},
+		Work:     []underfoot.Work{entry(course, "w1", ""), entry(course, "w2", "1")},
+		Readings: []underfoot.Reading{{ID: "r1", Course: course, Green: "1", Date: day, Kind: "firmness_gmax", Value: 82, N: underfoot.Some(9)}, {ID: "r2", Course: course, Date: day, Kind: "speed_m", Value: 2.9}},
+		Weather:  []underfoot.Weather{{Course: course, Date: day - 1, TMinC: underfoot.Some(-2.5), RainMM: underfoot.Some(0.0)}, {Course: course, Date: day}},
+		Sieve:    []underfoot.Sieve{{Course: course, Source: "sample:s1", SieveMM: 0, RetainedG: 1}, {Course: course, Source: "sand:m", SieveMM: 0.25, RetainedG: 30.5}, {Course: course, Source: "sand:m", SieveMM: 10, RetainedG: 0}},
+		Targets:  []underfoot.Target{{Course: course, Kind: "firmness_gmax", Low: underfoot.Some(70.0), FromMonth: underfoot.Some(4)}},
+		Judgements: []underfoot.Judgement{
+			{Course: course, Date: day, Direction: "hold", Reason: "plays well", By: "ann"},
+		},
+	}
+}
+
+func sample(course, id, green string) underfoot.Sample {
+	return underfoot.Sample{Course: course, ID: id, Green: green, Round: "autumn", Date: day, TopMM: 0, BottomMM: 20}
+}
+
+func entry(course, id, green string) underfoot.Work {
+	return underfoot.Work{ID: id, Course: course, Green: green, Date: day, Status: "done", Kind: "topdress", Sand: "m", SandMM: underfoot.Some(0.6)}
+}
+
+// put returns the records of a course as a list.
+func list(rs *underfoot.Records) []underfoot.Record {
+	var out []underfoot.Record
+	rs.Each(func(r underfoot.Record) { out = append(out, r) })
+	return out
+}
+
+// import puts a small course in and returns the change.
+func (b *bed) importClub(course string) underfoot.Change {
+	b.Helper()
+	return b.put("imported a package", list(club(course))...)
+}

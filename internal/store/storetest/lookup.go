@@ -1,0 +1,93 @@
+package storetest
+
+import "underfoot"
+
+var lookupChecks = []check{
+	{"courses by key", func(b *bed) {
+		got, err := b.Courses(b.ctx)
+		if err != nil || len(got) != 0 {
+			b.Fatalf("an empty store has courses %v, error %v", got, err)
+		}
+		b.put("put", &underfoot.Course{ID: "b"}, &underfoot.Course{ID: "a"}, &underfoot.Course{ID: "é"}, &underfoot.Course{ID: "B"}, &underfoot.Course{ID: "gone"})
+		b.remove(underfoot.Courses, "gone")
+		got, err = b.Courses(b.ctx)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.same("courses", []underfoot.Course{{ID: "B"}, {ID: "a"}, {ID: "b"}, {ID: "é"}}, got)
+	}},
+	{"records by key", func(b *bed) {
+		b.put("put", &underfoot.Course{ID: "a"})
+		for _, id := range []string{"10", "9", "1", "A", "a", "ä"} {
+			b.put("put", &underfoot.Green{Course: "a", ID: id})
+		}
+		var got []string
+		for _, g := range b.records("a").Greens {
+			got = append(got, g.ID)
+		}
+		b.same("greens", []string{"1", "10", "9", "A", "a", "ä"}, got)
+	}},
+	{"a course that is not there", func(b *bed) {
+		_, err := b.Records(b.ctx, "z")
+		b.refused(err, underfoot.NotFound, "courses z is not in the store")
+		b.put("put", &underfoot.Course{ID: "z"})
+		b.remove(underfoot.Courses, "z")
+		_, err = b.Records(b.ctx, "z")
+		b.refused(err, underfoot.NotFound, "courses z is not in the store")
+		_, err = b.Changes(b.ctx, "y", 5)
+		b.refused(err, underfoot.NotFound, "courses y is not in the store")
+		latest, err := b.Latest(b.ctx, "y")
+		b.same("latest", []any{int64(0), nil}, []any{latest, err})
+	}},
+	{"one record of every table", func(b *bed) {
+		b.importClub("a")
+		for _, want := range list(club("a")) {
+			t := want.Table()
+			got, err := b.Get(b.ctx, t, t.Key(want))
+			if err != nil {
+				b.Error(err)
+				continue
+			}
+			b.same(t.Name, want, got)
+		}
+		_, err := b.Get(b.ctx, underfoot.Samples, underfoot.Key{"a"})
+		b.refused(err, underfoot.Invalid, "samples a: a key of course, sample is needed, found 1 parts")
+	}},
+	{"inside a change", func(b *bed) {
+		b.importClub("a")
+		b.remove(underfoot.Readings, "a", "r1")
+		b.change("looked around", func(x underfoot.Tx) {
+			g := underfoot.Green{Course: "a", ID: "5", Name: "Fifth"}
+			b.into(x, &g)
+			found, err := x.Find(underfoot.Greens, underfoot.Key{"a", "5"})
+			b.same("what this change put", []any{underfoot.Record(&g), nil}, []any{found, err})
+			none, err := x.Find(underfoot.Readings, underfoot.Key{"a", "r1"})
+			if none != nil || err != nil {
+				b.Errorf("a deleted record was found: %v, error %v", none, err)
+			}
+			for key, want := range map[string]bool{"5": true, "1": true, "77": false} {
+				has, err := x.Has(underfoot.Greens, underfoot.Key{"a", key})
+				b.same("has green "+key, []any{want, nil}, []any{has, err})
+			}
+			has, err := x.Has(underfoot.Readings, underfoot.Key{"a", "r1"})
+			b.same("has the deleted", []any{false, nil}, []any{has, err})
+			_, err = x.Has(underfoot.Readings, underfoot.Key{"a"})
+			b.refused(err, underfoot.Invalid, "readings a: a key of course, reading is needed, found 1 parts")
+		})
+	}},
+	{"courses of a sample", func(b *bed) {
+		b.importClub("b")
+		b.importClub("a")
+		s := sample("a", "only", "1")
+		b.put("put", &s)
+		s.ID = "gone"
+		b.put("put", &s)
+		b.remove(underfoot.Samples, "a", "gone")
+		b.change("looked around", func(x underfoot.Tx) {
+			for name, want := range map[string][]string{"s1": {"a", "b"}, "only": {"a"}, "gone": nil, "none": nil} {
+				got, err := x.CoursesOf(name)
+				b.same("courses of "+name, []any{want, nil}, []any{got, err})
+			}
+		})
+	}},
+}
