@@ -8,6 +8,7 @@ import (
 	"underfoot"
 	"underfoot/balance"
 	"underfoot/findings"
+	"underfoot/season"
 	"underfoot/unit"
 )
 
@@ -39,7 +40,7 @@ type Standing struct {
 	History balance.History // what the balance was asked
 	Balance *balance.Sheet  // nil when there is none; BalanceWhy then says why
 	Why     string
-	Advice  Advice
+	Advice  season.Advice
 }
 
 // Season is one calendar year of work on the surface.
@@ -180,8 +181,8 @@ func (s *Standing) SandDensity() unit.KgPerM3 {
 // balance keeps the account of the surface over its rounds.
 func (s *Standing) balance(rows []BenchRow) {
 	rounds := balanceRounds(s.Layers, rows)
-	if len(rounds) < 2 {
-		s.Why = "The balance compares two rounds; " + map[int]string{0: "there is none yet.", 1: "there is one so far."}[len(rounds)]
+	if len(rounds) == 0 {
+		s.Why = "The balance compares two rounds; there is none yet."
 		return
 	}
 	s.History = balance.History{Rounds: rounds, Sand: sands(s.Done), Coring: corings(s.Done), SandDensity: s.SandDensity()}
@@ -305,4 +306,14 @@ func (s *Standing) GreenTitle(id string) string {
 		}
 	}
 	return id
+}
+
+// median is the middle of the values, 0 of none.
+func median(values []float64) float64 {
+	if len(values) == 0 {
+		return 0
+	}
+	slices.Sort(values)
+	n := len(values)
+	return (values[(n-1)/2] + values[n/2]) / 2
 }

@@ -1,0 +1,159 @@
+package app
+
+import (
+	"strings"
+
+	"underfoot"
+	"underfoot/balance"
+	"underfoot/coring"
+	"underfoot/findings"
+	"underfoot/season"
+	"underfoot/unit"
+)
+
+// advise puts direction and balance together into next season's sand.
+func (s *Standing) advise() error {
+	var layers []balance.Holding
+	if s.Balance != nil {
+		layers = s.Balance.Layers
+	}
+	advice, err := season.Advise(s.seasonDirection(), layers, s.seasonCourse())
+	if err != nil {
+		return underfoot.Errorf(underfoot.Invalid, "advice for %s: %w", s.Records.Course.ID, err)
+	}
+	s.Advice = advice
+	return nil
+}
+
+func (s *Standing) seasonDirection() season.Direction {
+	d := season.Direction{Chance: s.Direction.Probability, Judged: s.Direction.DecidedBy == "judgement"}
+	switch s.Direction.Verdict {
+	case findings.Lower:
+		d.Toward = season.Lower
+	case findings.Hold:
+		d.Toward = season.Hold
+	case findings.Raise:
+		d.Toward = season.Raise
+	}
+	switch {
+	case s.Judgement != nil:
+		d.Reason = strings.TrimRight(strings.TrimSpace(s.Judgement.Reason), ".!?")
+	case d.Toward == season.Unknown && len(s.Direction.Because) > 0:
+		last := s.Direction.Because[len(s.Direction.Because)-1]
+		d.Reason = strings.TrimSuffix(strings.TrimPrefix(last, "No direction: "), ".")
+	}
+	return d
+}
+
+// seasonCourse gives what the advice needs to know of the course; what is not known is left at its default.
+func (s *Standing) seasonCourse() season.Course {
+	c := season.Course{
+		Area: unit.SquareMetres(s.AreaM2), SandDensity: s.SandDensity(), SandWater: unit.Percent(s.Sand.MoisturePercent.Or(0)).Fraction(),
+		Months: s.dressingMonths(),
+	}
+	for _, d := range s.Done {
+		w := d.Work
+		if w.Kind == "hollow_core" && d.Opened > 0 && w.Green == "" {
+			c.Coring = coring.Tines{
+				Diameter: unit.Millimetres(w.TineDiameterMM.Value), Along: unit.Millimetres(w.SpacingAlongMM.Value),
+				Across: unit.Millimetres(w.SpacingAcrossMM.Or(0)), Passes: w.Passes.Or(1), Depth: unit.Millimetres(w.DepthMM.Value),
+			}
+			if w.Pattern == "triangular" {
+				c.Coring.Pattern, c.Coring.Across = coring.Triangular, 0
+			}
+			c.Filled = unit.Fraction(w.Backfill.Or(0))
+		}
+	}
+	for i := len(s.Seasons) - 1; i >= 0; i-- {
+		if n := s.Seasons[i].NitrogenKgHa; n > 0 {
+			c.Nitrogen = unit.KilogramsPerHectare(n)
+			break
+		}
+	}
+	return c
+}
+
+// dressingMonths is the usual length of the dressing season: the median over the years of the months from the first
+// dressing to the last, both counted; 0 where nothing was logged.
+func (s *Standing) dressingMonths() float64 {
+	first, last := map[int]underfoot.Date{}, map[int]underfoot.Date{}
+	for _, d := range s.Done {
+		if d.Work.Kind != "topdress" || d.SurfaceMM == 0 {
+			continue
+		}
+		y := d.Work.Date.Year()
+		if _, ok := first[y]; !ok {
+			first[y] = d.Work.Date
+		}
+		last[y] = d.Work.Date
+	}
+	var months []float64
+	for y := range first {
+		months = append(months, float64(last[y].Month()-first[y].Month())+1)
+	}
+	return median(months)
+}
+
+// AdviceFound is the answer of the advise command; sand a year in the top layer unless it says otherwise.
+type AdviceFound struct {
+	Course     string         `json:"course"`
+	Direction  DirectionFound `json:"direction"`
+	Reason     string         `json:"why_not"`
+	Statement  string         `json:"statement"`
+	Sentences  []string       `json:"sentences"`
+	Sand       *AmountFound   `json:"sand"`
+	Hold       *AmountFound   `json:"sand_to_hold"`
+	Applied    *AmountFound   `json:"sand_applied"`
+	Dressings  int            `json:"dressings"`
+	EachMM     float64        `json:"each_mm"`
+	EveryDays  int            `json:"every_days"`
+	Deeper     []DeeperFound  `json:"deeper"`
+	CoringLess *Spread        `json:"coring_saves_mm"`
+	Cautions   []string       `json:"cautions"`
+}
+
+// AmountFound is sand a year in the units it is ordered and spread in.
+type AmountFound struct {
+	MM         *Spread `json:"mm"`
+	KgM2       *Spread `json:"kg_m2"`
+	DryT       *Spread `json:"dry_t"`
+	DeliveredT *Spread `json:"delivered_t"`
+}
+
+// DeeperFound is a layer that sand on top does not reach.
+type DeeperFound struct {
+	TopMM    float64      `json:"top_mm"`
+	BottomMM float64      `json:"bottom_mm"`
+	Why      string       `json:"why"`
+	Sand     *AmountFound `json:"sand"`
+}
+
+// AdviceFound gives the answer of the advise command.
+func (s *Standing) AdviceFound() AdviceFound {
+	a := s.Advice
+	out := AdviceFound{
+		Course: s.Records.Course.ID, Direction: directionFound(s.Direction), Reason: a.Reason, Statement: a.Statement(), Sentences: a.Sentences(),
+		Deeper: []DeeperFound{}, Cautions: []string{},
+	}
+	for _, c := range season.Cautions() {
+		out.Cautions = append(out.Cautions, c.Text)
+	}
+	if a.Reason != "" {
+		return out
+	}
+	out.Hold, out.Applied = amountFound(a.Holding), amountFound(a.Applied)
+	if a.Direction.Toward == season.Unknown {
+		return out
+	}
+	out.Sand = amountFound(a.Top.Sand)
+	out.Dressings, out.EachMM, out.EveryDays = a.Dressings.Count, float64(a.Dressings.Each), a.Dressings.Every
+	for _, p := range a.Deeper {
+		out.Deeper = append(out.Deeper, DeeperFound{float64(p.Top), float64(p.Bottom), p.Why, amountFound(p.Sand)})
+	}
+	out.CoringLess = spread(a.Coring.Less)
+	return out
+}
+
+func amountFound(a season.Amount) *AmountFound {
+	return &AmountFound{MM: spread(a.Depth), KgM2: spread(a.PerArea), DryT: spread(a.Dry), DeliveredT: spread(a.Delivered)}
+}

@@ -1,6 +1,0 @@
-package app
-
-// Advice waits for package season.
-type Advice struct{}
-
-func (s *Standing) advise() error { return nil }
