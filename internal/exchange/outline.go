@@ -67,6 +67,9 @@ func readSmall(path string, most int64) (text []byte, problem string) {
 		return nil, "cannot be read: " + cause(err)
 	}
 	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.Size() > most {
+		return nil, fmt.Sprintf("is larger than %d MB: no such file is", most>>20)
+	}
 	text, err = io.ReadAll(io.LimitReader(f, most+1))
 	if err != nil {
 		return nil, "cannot be read: " + cause(err)

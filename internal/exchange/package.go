@@ -52,7 +52,7 @@ func Read(ctx context.Context, dir string, o Options) (Summary, error) {
 		ctx: ctx, dir: dir, o: o, store: newStored(o.Lookup), hash: newHasher(),
 		seen: map[*underfoot.Table]*index[where]{}, failed: map[*underfoot.Table]bool{}, courseAt: map[string]int32{},
 		density: map[string]underfoot.Opt[float64]{},
-		sum: Summary{Rows: map[string]int{}, Refused: map[string]int{}, Unknown: map[string][]string{}},
+		sum:     Summary{Rows: map[string]int{}, Refused: map[string]int{}, Unknown: map[string][]string{}},
 	}
 	err := r.read()
 	r.sum.Courses = slices.Sorted(slices.Values(r.courses))
@@ -73,7 +73,7 @@ type reader struct {
 	files map[string]os.FileInfo
 
 	seen     map[*underfoot.Table]*index[where] // keys of the tables that others refer to
-	failed   map[*underfoot.Table]bool           // tables whose rows could not be read
+	failed   map[*underfoot.Table]bool          // tables whose rows could not be read
 	samples  index[sampleSeen]
 	density  map[string]underfoot.Opt[float64] // bulk density of the package's sands
 	courses  []string                          // of the package, in order of appearance

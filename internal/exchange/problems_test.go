@@ -2,6 +2,8 @@ package exchange
 
 import (
 	"bytes"
+	"context"
+	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -81,9 +83,9 @@ func TestReadSays(t *testing.T) {
 			},
 		},
 		{
-			name: "quoted newlines keep the lines right",
+			name:  "quoted newlines keep the lines right",
 			files: map[string]string{"greens.csv": "course,green,name\na,g1,\"First\nof \"\"two\"\"\nparts\"\na,g2,\"x\ny\"\na,g3,Z\na,,W\n"},
-			want: []string{"greens.csv:8: green: empty: a value is needed"},
+			want:  []string{"greens.csv:8: green: empty: a value is needed"},
 		},
 		{
 			name:  "quote never closed costs its line only",
@@ -516,5 +518,30 @@ func TestReadSinkError(t *testing.T) {
 	want := "reading " + filepath.Join(dir, "courses.csv") + ": line 2: disk full"
 	if err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)
+	}
+}
+
+// Progress rises to the size of all files, also when they are short.
+func TestReadProgress(t *testing.T) {
+	var last, total int64
+	_, err := Read(t.Context(), "testdata/v01", Options{Progress: func(done, of int64) {
+		if done < last {
+			t.Errorf("progress went from %d back to %d", last, done)
+		}
+		last, total = done, of
+	}})
+	if err != nil || last != total || total < 80_000 {
+		t.Errorf("progress ended at %d of %d (%v)", last, total, err)
+	}
+}
+
+// A reader that is told to stop stops.
+func TestReadCancelled(t *testing.T) {
+	files := base()
+	files["weather.csv"] = "course,date\n" + strings.Repeat("a,2026-01-01\n", 3000)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if _, err := Read(ctx, lay(t, files), Options{}); !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v", err)
 	}
 }

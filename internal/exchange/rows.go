@@ -171,7 +171,7 @@ func (r *rowReader) quoted(body, end []byte) (rest, restEnd []byte, fault string
 		case i < 0:
 			r.text = append(append(r.text, body...), end...)
 			if len(r.text) > maxRow {
-				return nil, nil, fmt.Sprintf("the row is longer than %d MB: no row is; is a closing quote missing?", maxRow>>20), nil
+				return nil, nil, fmt.Sprintf("the row is longer than %d MB: no row is; is the quote opened on line %d never closed?", maxRow>>20, opened), nil
 			}
 			var line []byte
 			if line, err = r.readLine(); err == io.EOF {

@@ -216,7 +216,9 @@ func (tb *table) unclean(cells []string) {
 		}
 		switch {
 		case strings.ContainsRune(cell, 0):
-			tb.shared("zero", column, func() string { return "holds a zero byte, which no text does: this is not a text file, or it is damaged" })
+			tb.shared("zero", column, func() string {
+				return "holds a zero byte, which no text does: this is not a text file, or it is damaged"
+			})
 			return
 		case !utf8.ValidString(cell):
 			tb.shared("utf8", column, func() string {
