@@ -1,15 +1,16 @@
 package cli
 
 import (
+	"bufio"
 	"encoding/json"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"charm.land/lipgloss/v2"
-	"charm.land/lipgloss/v2/table"
 )
 
 // printJSON writes v as indented JSON with a final newline.
@@ -26,31 +27,75 @@ func printJSON(w io.Writer, v any) error {
 // grid is a ruled table on the terminal; a heading that starts with ">" is of a column set to the right.
 type grid struct {
 	heads []string
+	right []bool
 	rows  [][]string
 }
 
-func newGrid(heads ...string) *grid { return &grid{heads: heads} }
+func newGrid(heads ...string) *grid {
+	g := &grid{}
+	for _, h := range heads {
+		h, right := strings.CutPrefix(h, ">")
+		g.heads, g.right = append(g.heads, h), append(g.right, right)
+	}
+	return g
+}
 
 func (g *grid) row(cells ...string) { g.rows = append(g.rows, cells) }
 
+// print writes the table; headings that are all empty are left out.
 func (g *grid) print(w io.Writer) {
-	heads := make([]string, len(g.heads))
-	for i, h := range g.heads {
-		heads[i] = strings.TrimPrefix(h, ">")
+	const gap = 2
+	widths := make([]int, len(g.heads))
+	for _, row := range append([][]string{g.heads}, g.rows...) {
+		for i, cell := range row {
+			widths[i] = max(widths[i], width(cell))
+		}
 	}
-	rule := lipgloss.Border{Top: "─", Bottom: "─", MiddleTop: "─", Middle: "─"}
-	t := table.New().Border(rule).BorderLeft(false).BorderRight(false).BorderColumn(false).Wrap(false).Headers(heads...).Rows(g.rows...).
-		StyleFunc(func(_, col int) lipgloss.Style {
-			s := lipgloss.NewStyle()
-			if col+1 < len(g.heads) {
-				s = s.PaddingRight(2)
+	all := gap * (len(widths) - 1)
+	for _, n := range widths {
+		all += n
+	}
+	rule := strings.Repeat("─", all) + "\n"
+	out := bufio.NewWriter(w)
+	defer out.Flush() // what cannot be written to a terminal cannot be told there either
+	out.WriteString(rule)
+	if strings.Join(g.heads, "") != "" {
+		g.line(out, g.heads, widths, gap)
+		out.WriteString(rule)
+	}
+	for _, row := range g.rows {
+		g.line(out, row, widths, gap)
+	}
+	out.WriteString(rule)
+}
+
+// line writes one row without spaces at its end.
+func (g *grid) line(out *bufio.Writer, cells []string, widths []int, gap int) {
+	owed := 0 // spaces to write before the next text
+	for i, cell := range cells {
+		spare := widths[i] - width(cell)
+		if g.right[i] {
+			owed, spare = owed+spare, 0
+		}
+		if cell != "" {
+			for ; owed > 0; owed-- {
+				out.WriteByte(' ')
 			}
-			if strings.HasPrefix(g.heads[col], ">") {
-				s = s.Align(lipgloss.Right)
-			}
-			return s
-		})
-	fmt.Fprintln(w, t)
+			out.WriteString(cell)
+		}
+		owed += spare + gap
+	}
+	out.WriteByte('\n')
+}
+
+// width is the number of columns a text takes on a terminal.
+func width(s string) int {
+	for i := range len(s) {
+		if s[i] >= utf8.RuneSelf {
+			return lipgloss.Width(s)
+		}
+	}
+	return len(s)
 }
 
 // number prints v with the given decimals and a true minus sign; an en dash when it is not known.
