@@ -50,7 +50,7 @@ func (m *model) accounts(k int, value *state, d *draws, rounds []Round) []Accoun
 		years := m.rounds[to].years - m.rounds[from].years
 		get := func(q entry) Measured {
 			sum := d.sum[i][q]
-			return Measured{value.accounts[k][i][q], math.Sqrt(max(0, (d.squares[i][q]-sum*sum/n)/(n-1)))}
+			return Measured{value.of(m, k, i)[q], math.Sqrt(max(0, (d.squares[i][q]-sum*sum/n)/(n-1)))}
 		}
 		made := get(formed)
 		out[i] = Account{

@@ -29,12 +29,12 @@ func (m *model) effects() [][][]float64 {
 		v[i] = 1 + f.u/2
 		m.evaluate(v, s)
 		for k := range out {
-			out[k][i] = s.since(k, nil)
+			out[k][i] = m.since(s, k)
 		}
 		v[i] = 1 - f.u/2
 		m.evaluate(v, s)
 		for k := range out {
-			for j, down := range s.since(k, nil) {
+			for j, down := range m.since(s, k) {
 				out[k][i][j] -= down
 			}
 		}
@@ -43,14 +43,15 @@ func (m *model) effects() [][][]float64 {
 	return out
 }
 
-// since adds the organic matter formed up from the first round.
-func (s *state) since(k int, into []float64) []float64 {
+// since adds the organic matter formed in layer k up from the first round.
+func (m *model) since(s *state, k int) []float64 {
+	out := make([]float64, m.tracks[k].intervals())
 	var total float64
-	for _, a := range s.accounts[k] {
-		total += a[formed]
-		into = append(into, total)
+	for i := range out {
+		total += s.of(m, k, i)[formed]
+		out[i] = total
 	}
-	return into
+	return out
 }
 
 // noise gives the covariance of the organic matter formed from all that is not wrong in every round alike.

@@ -37,7 +37,7 @@ func (d *draws) keep(m *model, k int, s *state, at int) {
 	}
 	var total, applied, organic, mineral float64
 	for i := range n {
-		a := &s.accounts[k][i]
+		a := s.of(m, k, i)
 		total += a[formed]
 		applied += a[sandIn]
 		organic += a[organicRemoved]
@@ -47,16 +47,16 @@ func (d *draws) keep(m *model, k int, s *state, at int) {
 	first, last := t.rounds[0], t.rounds[n]
 	years := m.rounds[last].years - m.rounds[first].years
 	d.applied[at], d.organicRemoved[at], d.mineralRemoved[at] = applied/years, organic/years, mineral/years
-	d.top[at], d.bottom[at] = s.accounts[k][n-1][ratioEntered], s.accounts[k][n-1][ratioLeft]
-	d.organic[at] = s.organic[last][k+1] - s.organic[last][k]
-	d.mineral[at] = s.mineral[last][k+1] - s.mineral[last][k]
+	d.top[at], d.bottom[at] = s.of(m, k, n-1)[ratioEntered], s.of(m, k, n-1)[ratioLeft]
+	d.organic[at], d.mineral[at] = s.organic[last][k], s.mineral[last][k]
 }
 
-func (d *draws) moments(accounts, values []account) {
-	for i := range accounts {
-		a, v, sum, squares := &accounts[i], &values[i], &d.sum[i], &d.squares[i]
+// moments adds one evaluation of layer k to the sums.
+func (d *draws) moments(m *model, k int, s, value *state) {
+	for i := range d.sum {
+		a, at, sum, squares := s.of(m, k, i), value.of(m, k, i), &d.sum[i], &d.squares[i]
 		for q := range a {
-			x := a[q] - v[q]
+			x := a[q] - at[q]
 			sum[q] += x
 			squares[q] += x * x
 		}
@@ -77,7 +77,7 @@ func (m *model) sample(n int, seed uint64, value *state) []*draws {
 		m.evaluate(v, s)
 		for k := range m.tracks {
 			out[k].keep(m, k, s, at)
-			out[k].moments(s.accounts[k], value.accounts[k])
+			out[k].moments(m, k, s, value)
 		}
 	}
 	for at := 0; at+1 < n; at += 2 {

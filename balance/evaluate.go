@@ -24,56 +24,51 @@ const (
 // account is one layer between two rounds.
 type account [entries]float64
 
-// state is the workspace of one evaluation: cumulative masses to the bottom of each cut, the organic
-// share of each cut, and the accounts. Row j is a round, column k a cut, in masses column 0 the surface.
+// state is the workspace of one evaluation. Rows are rounds or steps, columns cuts.
 type state struct {
-	mineral, organic, om [][]float64
-	sand, taken          [][]float64 // by step: sand above each cut's bottom, share of each cut taken out
-	accounts             [][]account // by layer and interval
+	mineral, organic, om [][]float64 // by round
+	sand, taken          [][]float64 // by step: sand put into each cut, share of each cut taken out
+	accounts             [][]account // by pair of rounds
 }
 
 func (m *model) workspace() *state {
-	grid := func(rows, columns int) [][]float64 {
-		g := make([][]float64, rows)
-		flat := make([]float64, rows*columns)
+	n := len(m.cuts)
+	grid := func(rows int) [][]float64 {
+		g, flat := make([][]float64, rows), make([]float64, rows*n)
 		for i := range g {
-			g[i], flat = flat[:columns], flat[columns:]
+			g[i] = flat[i*n : (i+1)*n]
 		}
 		return g
 	}
-	n := len(m.cuts)
 	s := &state{
-		mineral: grid(len(m.rounds), n+1), organic: grid(len(m.rounds), n+1), om: grid(len(m.rounds), n),
-		sand: grid(len(m.steps), n+1), taken: grid(len(m.steps), n),
+		mineral: grid(len(m.rounds)), organic: grid(len(m.rounds)), om: grid(len(m.rounds)),
+		sand: grid(len(m.steps)), taken: grid(len(m.steps)),
 	}
-	for _, t := range m.tracks {
-		s.accounts = append(s.accounts, make([]account, t.intervals()))
+	for range m.pairs {
+		s.accounts = append(s.accounts, make([]account, n))
 	}
 	return s
 }
 
+// of gives the account of layer k in its i-th interval.
+func (s *state) of(m *model, k, i int) *account { return &s.accounts[m.tracks[k].pairs[i]][k] }
+
 // evaluate works every account out for one set of multipliers.
 func (m *model) evaluate(v []float64, s *state) {
 	for j, r := range m.rounds {
-		m.weigh(j, r, v, s)
-	}
-	for e, st := range m.steps {
-		m.work(e, st, v, s)
-	}
-	for k, t := range m.tracks {
-		for i := range t.intervals() {
-			m.keep(k, t.rounds[i], t.rounds[i+1], v, s, &s.accounts[k][i])
+		for k, c := range r.cells {
+			mass := c.mass * v[c.densityAt]
+			om := min(c.om*v[c.omAt], 0.99) // a share; never reached in turf
+			s.om[j][k], s.organic[j][k], s.mineral[j][k] = om, mass*om, mass*(1-om)
 		}
 	}
-}
-
-func (m *model) weigh(j int, r reading, v []float64, s *state) {
-	for k, c := range r.cells {
-		mass := c.mass * v[c.densityAt]
-		om := min(c.om*v[c.omAt], 0.99) // a share; never reached in turf
-		s.organic[j][k+1] = s.organic[j][k] + mass*om
-		s.mineral[j][k+1] = s.mineral[j][k] + mass*(1-om)
-		s.om[j][k] = om
+	for e, st := range m.steps {
+		m.work(st, v, s.sand[e], s.taken[e])
+	}
+	for p, pair := range m.pairs {
+		for k := range pair.layers {
+			m.keep(k, pair.from, pair.to, v, s, s.accounts[p])
+		}
 	}
 }
 
@@ -95,76 +90,60 @@ func (m *model) crossing(k, i, j int, v []float64, s *state) float64 {
 
 // between reads a value on the straight line between the logarithms of two others: aʷ·b¹⁻ʷ.
 func between(a, b, weight float64) float64 {
-	if weight == 0.5 {
-		return math.Sqrt(a * b) // layers of one thickness
+	switch weight { // layers of one thickness
+	case 0.5:
+		return math.Sqrt(a * b)
+	case 1.5:
+		return a * math.Sqrt(a/b)
 	}
 	return math.Pow(a, weight) * math.Pow(b, 1-weight)
 }
 
-func (m *model) work(e int, st step, v []float64, s *state) {
-	var surface float64
+// work gives the sand put into each cut, and the share of each cut taken out, in one step.
+func (m *model) work(st step, v, sand, taken []float64) {
+	clear(sand)
+	clear(taken)
 	for _, y := range st.years {
-		surface += y.amount * v[y.factor]
+		sand[0] += y.amount * v[y.factor]
 	}
-	surface *= v[st.event]
-	sand, taken := s.sand[e], s.taken[e]
-	for k := range m.cuts {
-		sand[k+1] = surface
-		for _, p := range st.placed {
-			sand[k+1] += p.amount * v[p.factor] * p.above[k]
+	sand[0] *= v[st.event]
+	for _, p := range st.placed {
+		for k, within := range p.within {
+			sand[k] += p.amount * v[p.factor] * within
 		}
-		taken[k] = 0
-		for _, c := range st.cores {
-			taken[k] += c.share[k] * v[c.factor]
+	}
+	for _, c := range st.cores {
+		for k, share := range c.share {
+			taken[k] += share * v[c.factor]
 		}
 	}
 }
 
-// keep keeps the account of layer k from round i to round j: the window down to its bottom less the
-// window down to its top, each by Window.Account.
-func (m *model) keep(k, i, j int, v []float64, s *state, a *account) {
-	var upper, lower window
-	var sand, upperSand, upperMineral, upperOrganic float64
-	for c := 0; c <= k; c++ {
-		share := 0.0
-		for e := i; e < j; e++ {
-			share += s.taken[e][c]
-		}
-		// Taken out of the mean of the two rounds.
-		lower.removedMineral += share * (s.mineral[i][c+1] - s.mineral[i][c] + s.mineral[j][c+1] - s.mineral[j][c]) / 2
-		lower.removedOrganic += share * (s.organic[i][c+1] - s.organic[i][c] + s.organic[j][c+1] - s.organic[j][c]) / 2
-		if c == k-1 {
-			upper = lower
-		}
-	}
+// keep keeps the account of layer k from round i to round j; the account of the layer above comes first, for what
+// left that one enters this one. Added up from the surface down it is Window.Account of the window to the bottom.
+func (m *model) keep(k, i, j int, v []float64, s *state, accounts []account) {
+	a := &accounts[k]
+	var sand, taken float64
 	for e := i; e < j; e++ {
-		sand += s.sand[e][k+1]
-		if k > 0 {
-			upperSand += s.sand[e][k]
-		}
+		sand += s.sand[e][k]
+		taken += s.taken[e][k]
 	}
 	if k > 0 {
-		upperMineral = s.mineral[i][k] + upperSand - upper.removedMineral - s.mineral[j][k]
-		a[ratioEntered] = m.crossing(k-1, i, j, v, s)
-		upperOrganic = upperMineral * a[ratioEntered]
+		up := &accounts[k-1]
+		a[mineralEntered], a[organicEntered], a[ratioEntered] = up[mineralLeft], up[organicLeft], up[ratioLeft]
 	}
-	// Q = M₁ + S − Rₘ − M₂; Oₒ = Q·r.
-	left := s.mineral[i][k+1] + sand - lower.removedMineral - s.mineral[j][k+1]
+	a[sandIn] = sand
+	a[mineralRemoved] = taken * (s.mineral[i][k] + s.mineral[j][k]) / 2 // out of the mean of the two rounds
+	a[organicRemoved] = taken * (s.organic[i][k] + s.organic[j][k]) / 2
+	a[mineralChange] = s.mineral[j][k] - s.mineral[i][k]
+	a[organicChange] = s.organic[j][k] - s.organic[i][k]
+	// Q = M₁ + S − Rₘ − M₂, with what entered; Oₒ = Q·r.
+	a[mineralLeft] = a[mineralEntered] + sand - a[mineralRemoved] - a[mineralChange]
 	a[ratioLeft] = m.crossing(k, i, j, v, s)
-	leftOrganic := left * a[ratioLeft]
-	a[sandIn] = sand - upperSand
-	a[mineralRemoved] = lower.removedMineral - upper.removedMineral
-	a[organicRemoved] = lower.removedOrganic - upper.removedOrganic
-	a[mineralEntered], a[organicEntered] = upperMineral, upperOrganic
-	a[mineralLeft], a[organicLeft] = left, leftOrganic
-	a[mineralChange] = (s.mineral[j][k+1] - s.mineral[j][k]) - (s.mineral[i][k+1] - s.mineral[i][k])
-	a[organicChange] = (s.organic[j][k+1] - s.organic[j][k]) - (s.organic[i][k+1] - s.organic[i][k])
-	// A of the lower window less A of the upper: O₂ − O₁ + Oₒ + Rₒ of the layer, less what came from above.
-	a[formed] = a[organicChange] + leftOrganic + a[organicRemoved] - upperOrganic
+	a[organicLeft] = a[mineralLeft] * a[ratioLeft]
+	// A = O₂ − O₁ + Oₒ + Rₒ, less what entered.
+	a[formed] = a[organicChange] + a[organicLeft] + a[organicRemoved] - a[organicEntered]
 }
-
-// window holds what was removed above one depth.
-type window struct{ removedMineral, removedOrganic float64 }
 
 // close checks that the account of a layer balances for sand and for organic matter.
 func (a account) close(layer string) error {

@@ -111,7 +111,7 @@ func (h *Holding) account(m *model, k int, value *state, rounds []Round) {
 	h.Years = m.rounds[last].years - m.rounds[first].years
 	h.OM = unit.Fraction(m.rounds[last].cells[k].om)
 	h.Accounts = m.accounts(k, value, h.draws, rounds)
-	h.since = value.since(k, nil)
+	h.since = m.since(value, k)
 	one := newDraws(1, n) // the values, in the form of the draws
 	one.keep(m, k, value, 0)
 	h.applied, h.organic, h.mineral = one.applied[0], one.organic[0], one.mineral[0]

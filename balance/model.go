@@ -13,6 +13,7 @@ type model struct {
 	rounds  []reading
 	steps   []step // work between each round and the next
 	tracks  []track
+	pairs   []pair
 	factors []factor
 	edges   []edge // by cut
 }
@@ -49,9 +50,27 @@ const (
 )
 
 // track is the run of rounds that have a layer and all above it.
-type track struct{ rounds []int }
+type track struct {
+	rounds []int
+	pairs  []int // between each of them and the next
+}
 
-func (t track) intervals() int { return max(0, len(t.rounds)-1) }
+func (t track) intervals() int { return len(t.pairs) }
+
+// pair is two rounds with the layers whose accounts run from one to the other.
+type pair struct{ from, to, layers int }
+
+// pairOf finds the pair of two rounds, or makes it, down to layer k.
+func (m *model) pairOf(from, to, k int) int {
+	for p := range m.pairs {
+		if m.pairs[p].from == from && m.pairs[p].to == to {
+			m.pairs[p].layers = max(m.pairs[p].layers, k+1)
+			return p
+		}
+	}
+	m.pairs = append(m.pairs, pair{from, to, k + 1})
+	return len(m.pairs) - 1
+}
 
 func build(h History, rounds []Round) *model {
 	m := &model{cuts: chain(rounds)}
@@ -93,6 +112,9 @@ func (m *model) track(k, last int) track {
 	}
 	if last > 0 && len(t.rounds) > last+1 {
 		t.rounds = t.rounds[len(t.rounds)-last-1:]
+	}
+	for i := 0; i+1 < len(t.rounds); i++ {
+		t.pairs = append(t.pairs, m.pairOf(t.rounds[i], t.rounds[i+1], k))
 	}
 	return t
 }

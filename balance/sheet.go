@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 	"sort"
-	"time"
 
+	"underfoot/coring"
 	"underfoot/unit"
 )
 
@@ -62,8 +62,8 @@ func Of(h History) (Sheet, error) {
 	value := m.workspace()
 	m.evaluate(ones(len(m.factors)), value)
 	for k := range m.cuts {
-		for _, a := range value.accounts[k] {
-			if err := a.close(m.layerName(k)); err != nil {
+		for i := range m.tracks[k].intervals() {
+			if err := value.of(m, k, i).close(m.layerName(k)); err != nil {
 				return Sheet{}, err
 			}
 		}
@@ -129,28 +129,25 @@ type YearAmount struct {
 // that starts at the surface; sand in holes by the share of the hole that lies in the layer.
 func (h History) SandByYear(top, bottom unit.Millimetres) []YearAmount {
 	h = h.filled()
-	m := &model{cuts: []cut{{0, top}, {top, bottom}}}
-	byYear := map[int]float64{}
-	add := func(at time.Time, amount float64, above []float64) {
-		share := above[1] - above[0]
+	surface := &model{cuts: []cut{{0, bottom}}}
+	within := func(from, to unit.Millimetres, over float64) float64 {
 		if top == 0 {
-			share = above[1]
+			return surface.shares(from, to, over)[0]
 		}
-		byYear[at.Year()] += amount * share
+		return (1 - over) * float64(coring.Overlap(from, to, top, bottom))
 	}
+	byYear := map[int]float64{}
 	for _, s := range h.Sand {
-		above := []float64{1, 1}
-		if !s.surface() {
-			above = m.shares(s.Top, s.Bottom, 0)
+		share := within(s.Top, s.Bottom, 0)
+		if s.surface() {
+			share = within(0, bottom, 1)
 		}
-		add(s.At, float64(s.Amount), above)
+		byYear[s.At.Year()] += float64(s.Amount) * share
 	}
 	for _, c := range h.Coring {
-		if c.Backfill <= 0 {
-			continue
+		if c.Backfill > 0 {
+			byYear[c.At.Year()] += float64(c.Backfill) * within(0, c.Depth, c.over(h.SandDensity))
 		}
-		holes := unit.Millimetres(float64(c.Touched) * float64(c.Depth)).Mass(h.SandDensity)
-		add(c.At, float64(c.Backfill), m.shares(0, c.Depth, max(0, 1-float64(holes/c.Backfill))))
 	}
 	out := make([]YearAmount, 0, len(byYear))
 	for y, amount := range byYear {

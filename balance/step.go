@@ -25,7 +25,7 @@ type yearSand struct {
 // placedSand is sand put into holes or injected.
 type placedSand struct {
 	amount float64
-	above  []float64 // share of it above the bottom of each cut
+	within []float64 // share of it in each cut
 	factor int
 }
 
@@ -75,6 +75,12 @@ func (m *model) addWork(h History) {
 	}
 }
 
+// over gives the share of the backfill that the holes cannot take and that stays on the surface.
+func (c Coring) over(density unit.KgPerM3) float64 {
+	holes := unit.Millimetres(float64(c.Touched) * float64(c.Depth)).Mass(density)
+	return max(0, 1-float64(holes/c.Backfill))
+}
+
 func inOrder(byYear map[int]float64, factor func(int) int) []yearSand {
 	years := make([]int, 0, len(byYear))
 	for y := range byYear {
@@ -97,19 +103,19 @@ func (m *model) addCoring(s *step, c Coring, h History) {
 		s.cores = append(s.cores, coreEvent{share, m.factor(float64(h.Uncertainty.Area), FromArea)})
 	}
 	if c.Backfill > 0 {
-		// What the holes cannot take stays on the surface.
-		holes := unit.Millimetres(float64(c.Touched) * float64(c.Depth)).Mass(h.SandDensity)
-		over := max(0, 1-float64(holes/c.Backfill))
-		s.placed = append(s.placed, placedSand{float64(c.Backfill), m.shares(0, c.Depth, over), m.factor(float64(h.Uncertainty.Backfill), FromBackfill)})
+		s.placed = append(s.placed, placedSand{float64(c.Backfill), m.shares(0, c.Depth, c.over(h.SandDensity)), m.factor(float64(h.Uncertainty.Backfill), FromBackfill)})
 	}
 }
 
-// shares gives the part of sand spread evenly between two depths that lies above each cut's bottom; the part
-// over lies on the surface.
+// shares gives the part of sand spread evenly between two depths that lies in each cut; the part over lies on the
+// surface.
 func (m *model) shares(top, bottom unit.Millimetres, over float64) []float64 {
 	out := make([]float64, len(m.cuts))
 	for k, c := range m.cuts {
-		out[k] = over + (1-over)*float64(coring.Overlap(top, bottom, 0, c.bottom))
+		out[k] = (1 - over) * float64(coring.Overlap(top, bottom, c.top, c.bottom))
+		if k == 0 {
+			out[k] += over
+		}
 	}
 	return out
 }

@@ -23,7 +23,7 @@ func (m *model) warnings(layers []Holding, value *state) []string {
 			out = append(out, fmt.Sprintf("%s: only this layer was measured, so what sinks out of it is taken to be like it; a layer below would make this surer", h.Name()))
 		}
 		for i, a := range h.Accounts {
-			if value.accounts[k][i][mineralLeft] > a.mineralBefore(m, k, i, value) {
+			if a.LeftMineral.Value > value.mineral[m.tracks[k].rounds[i]][k] {
 				out = append(out, fmt.Sprintf("%s, %s to %s: more sand passed through than the layer holds; the account rests on what sank through unseen", h.Name(), a.FromRound, a.ToRound))
 			}
 		}
@@ -35,11 +35,6 @@ func (m *model) warnings(layers []Holding, value *state) []string {
 		}
 	}
 	return append(out, m.timing()...)
-}
-
-func (a Account) mineralBefore(m *model, k, i int, value *state) float64 {
-	j := m.tracks[k].rounds[i]
-	return value.mineral[j][k+1] - value.mineral[j][k]
 }
 
 // timing warns of intervals that show the season more than the years, and of intervals without any sand.
