@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"io"
 
 	"underfoot"
 	"underfoot/balance"
@@ -27,23 +28,12 @@ func (c *balanceCommand) Run(env *Env) error {
 		fmt.Fprintln(w, s.Why)
 		return nil
 	}
-	g := newGrid("layer", ">OM, %", ">net formed, kg/m² a year", ">9 in 10", ">sand to hold, mm a year", ">9 in 10", ">put in, mm a year", "rounds")
-	mm := 1000 / float64(s.SandDensity())
-	for _, h := range s.Balance.Layers {
-		if !h.Answered() {
-			g.row(underfoot.LayerName(float64(h.Top), float64(h.Bottom)), "", "", "", "", "", "", h.Reason)
-			continue
-		}
-		hold := h.Hold.Times(mm)
-		g.row(underfoot.LayerName(float64(h.Top), float64(h.Bottom)), number(float64(h.OM.Percent()), 1), number(h.Formed.Value, 2), between(h.Formed, 2),
-			number(hold.Value, 1), between(hold, 1), number(h.Applied.Times(mm).Value, 1), fmt.Sprintf("%d from %s to %s", h.Intervals+1, h.From.Format("2006-01-02"), h.To.Format("2006-01-02")))
-	}
-	g.print(w)
+	printHoldings(w, s)
 	for _, h := range s.Balance.Layers {
 		printAccounts(env, h)
 	}
 	fmt.Fprintln(w, "\nSand put on, mean of the course:")
-	g = newGrid("year", ">spread, mm", ">in holes and injected, mm", ">kg/m²", ">t, dry", ">dressings")
+	g := newGrid("year", ">spread, mm", ">in holes and injected, mm", ">kg/m²", ">t, dry", ">dressings")
 	for _, e := range s.Seasons {
 		g.row(fmt.Sprint(e.Year), number(e.SurfaceMM, 1), number(e.DeepMM, 1), number(e.SandKgM2, 1), number(e.SandKgM2*s.AreaM2/1000, 1), fmt.Sprint(e.Dressings))
 	}
@@ -53,6 +43,29 @@ func (c *balanceCommand) Run(env *Env) error {
 		fmt.Fprintln(w, "note: "+x)
 	}
 	return nil
+}
+
+// printHoldings prints a line for every layer that has an account, and why the others have none.
+func printHoldings(w io.Writer, s *app.Standing) {
+	g := newGrid("layer", ">OM, %", ">net formed, kg/m² a year", ">9 in 10", ">sand to hold, mm a year", ">9 in 10", ">put in, mm a year", "rounds")
+	mm := 1000 / float64(s.SandDensity())
+	var without []string
+	for _, h := range s.Balance.Layers {
+		if !h.Answered() {
+			without = append(without, h.Reason)
+			continue
+		}
+		hold := h.Hold.Times(mm)
+		g.row(underfoot.LayerName(float64(h.Top), float64(h.Bottom)), number(float64(h.OM.Percent()), 1), number(h.Formed.Value, 2), between(h.Formed, 2),
+			number(hold.Value, 1), between(hold, 1), number(h.Applied.Times(mm).Value, 1),
+			fmt.Sprintf("%d from %s to %s", h.Intervals+1, h.From.Format("2006-01-02"), h.To.Format("2006-01-02")))
+	}
+	if len(g.rows) > 0 {
+		g.print(w)
+	}
+	for _, why := range without {
+		fmt.Fprintln(w, why)
+	}
 }
 
 func between(e balance.Estimate, decimals int) string {
