@@ -2,8 +2,6 @@ package app
 
 import (
 	"context"
-	"slices"
-	"strings"
 	"time"
 
 	"underfoot"
@@ -13,29 +11,17 @@ import (
 // ReadPackage reads the package in a folder into memory, one Records a course, in order of course. It refuses a package
 // with a problem, after telling onProblem about every one.
 func ReadPackage(ctx context.Context, folder string, now time.Time, onProblem func(exchange.Problem), onNotice func(exchange.Notice)) ([]*underfoot.Records, error) {
-	byCourse := map[string]*underfoot.Records{}
+	var c exchange.Collector
 	_, err := exchange.Read(ctx, folder, exchange.Options{
-		Today: underfoot.DateOf(now.UTC()), OnProblem: onProblem, OnNotice: onNotice,
-		Sink: func(r underfoot.Record) error {
-			course := r.Table().Course(r)
-			rs := byCourse[course]
-			if rs == nil {
-				rs = &underfoot.Records{}
-				byCourse[course] = rs
-			}
-			rs.Add(r)
-			return nil
-		},
+		Today: underfoot.DateOf(now.UTC()), OnProblem: onProblem, OnNotice: onNotice, Sink: c.Add,
 	})
 	if err != nil {
 		return nil, err
 	}
-	var out []*underfoot.Records
-	for _, rs := range byCourse {
+	out := c.Courses()
+	for _, rs := range out {
 		rs.Sort()
-		out = append(out, rs)
 	}
-	slices.SortFunc(out, func(a, b *underfoot.Records) int { return strings.Compare(a.Course.ID, b.Course.ID) })
 	return out, nil
 }
 

@@ -3,7 +3,6 @@ package exchange
 import (
 	"fmt"
 	"maps"
-	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -182,9 +181,6 @@ func shortest(v float32) float64 {
 	return f
 }
 
-// sandAgreement is how far sand given as mm and as kg/m² may lie apart, as a share of the larger.
-const sandAgreement = 0.02
-
 // sandTwice refuses sand whose depth and mass do not agree through its bulk density: mm × kg/m³ / 1000 = kg/m².
 func (tb *table) sandTwice(w *underfoot.Work, course string) {
 	if (w.SandMM.Or(0) > 0 || w.SandKgM2.Or(0) > 0) && w.Sand == "" {
@@ -200,15 +196,10 @@ func (tb *table) sandTwice(w *underfoot.Work, course string) {
 		})
 		return
 	}
-	from := w.SandMM.Value * density.Value / 1000
-	if math.Abs(from-w.SandKgM2.Value) <= sandAgreement*max(from, w.SandKgM2.Value) {
-		return
+	if f := w.SandsAgree(density); f != nil {
+		kg, _ := tb.t.Column("sand_kg_m2")
+		tb.problem(f.Column, tb.texts[kg], f.Text)
 	}
-	kg, _ := tb.t.Column("sand_kg_m2")
-	mm, _ := tb.t.Column("sand_mm")
-	tb.problem("sand_kg_m2", tb.texts[kg], fmt.Sprintf(
-		"%s kg/m² does not agree with sand_mm %s mm, which is %s kg/m² at the %s kg/m³ of sand %s: they may differ by 2 %%; correct one or leave one empty",
-		tb.texts[kg], tb.texts[mm], strconv.FormatFloat(from, 'g', 4, 64), underfoot.FormatNumber(density.Value), w.Sand))
 }
 
 func (r *reader) bulkDensity(course, sand string) underfoot.Opt[float64] {
