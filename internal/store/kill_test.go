@@ -18,9 +18,6 @@ import (
 // Set for the child that is to be killed: the store it writes to.
 const killedStore = "UNDERFOOT_TEST_KILLED_STORE"
 
-// How many days of weather the child puts in, in one change: enough to spill over from memory to the log.
-const killedDays = 60000
-
 func TestMain(m *testing.M) {
 	if path := os.Getenv(killedStore); path != "" {
 		if err := beKilled(path); err != nil {
@@ -61,12 +58,12 @@ func beKilled(path string) error {
 // A program killed at any moment of a change leaves a store that opens, is whole, and holds none or all of it.
 func TestKilledWhileWriting(t *testing.T) {
 	if testing.Short() {
-		t.Skip("starts fifty programs")
+		t.Skip("starts many programs")
 	}
 	_, took := killed(t, time.Minute) // one that is left to finish, for the time it takes
 	random := rand.New(rand.NewPCG(1, 2))
 	counts := map[string]int{}
-	for range 50 {
+	for range killedRuns {
 		wait := time.Duration(random.Float64() * 1.1 * float64(took))
 		path, _ := killed(t, wait)
 		counts[whole(t, path)]++

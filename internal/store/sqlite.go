@@ -56,7 +56,7 @@ func open(ctx context.Context, path string, opts Options) (*SQLite, error) {
 	if err != nil {
 		return nil, err
 	}
-	write, err := connect(path, "_txlock=immediate", "_pragma=cache_size(-16384)", "_pragma=journal_size_limit(67108864)")
+	write, err := connect(path, "_txlock=immediate", "_pragma=cache_size(-32768)", "_pragma=journal_size_limit(67108864)")
 	if err != nil {
 		return nil, err
 	}
