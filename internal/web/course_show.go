@@ -1,0 +1,228 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"strings"
+
+	"underfoot"
+	"underfoot/findings"
+	"underfoot/internal/app"
+	"underfoot/internal/figure"
+	"underfoot/internal/web/page"
+)
+
+// showCourse shows where a course stands.
+func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
+	st, err := s.app.Standing(r.Context(), r.PathValue("course"))
+	if err != nil {
+		return err
+	}
+	id := st.Records.Course.ID
+	p := page.Course{
+		Frame: s.courseFrame(r, st, "Where we stand", "course"), Direction: page.Direction{Verdict: string(st.Direction.Verdict)},
+		Chance: directionChance(st), Statement: standSays(st), Because: standBecause(st), Next: nextSteps(st), Readings: readingPanels(st),
+		ReadNote: "Filled dots fall outside what the course wants. Each is the mean of the greens read that day.",
+		LayerNote: "Blocks are the last round of each layer. The charts are the rounds, with intervals that hold 9 times in 10; each spans four points " +
+			"unless it says otherwise, so slopes compare. Whole-sample ignition.",
+		Sand: sandOf(st), Answer: answerOf(st), Notes: st.Notes,
+		Acts: []page.Link{
+			{Href: page.CoursePath(id, "plan"), Text: "Read the answer"},
+			{Href: page.CoursePath(id, "findings"), Text: "Read the findings"},
+			{Href: page.CoursePath(id, "report"), Text: "Client report"},
+		},
+	}
+	if st.Direction.Verdict == findings.Unknown {
+		p.Acts[0], p.Acts[1] = page.Link{Href: page.CoursePath(id, "findings") + "#judge", Text: "Judge the direction"}, p.Acts[0]
+	}
+	for i := range st.Layers {
+		p.Layers = append(p.Layers, stratum(st, &st.Layers[i]))
+	}
+	p.Accounts, p.NoAccount = accountsOf(st)
+	return s.send.page(w, r, http.StatusOK, page.CoursePage(p))
+}
+
+// standSays is the one sentence that is the answer.
+func standSays(st *standing) string {
+	top := ""
+	if len(st.Layers) > 0 {
+		top = " in " + st.Layers[0].Name()
+		if st.Layers[0].TopMM == 0 {
+			top = " in the top " + num(st.Layers[0].BottomMM) + " mm"
+		}
+	}
+	greens := "The " + surfaceWord(st.Surface, 2)
+	switch st.Direction.Verdict {
+	case findings.Lower:
+		return greens + " ask for less organic matter" + top + "."
+	case findings.Raise:
+		return greens + " ask for more organic matter" + top + "."
+	case findings.Hold:
+		return greens + " ask to be held where they are."
+	}
+	switch {
+	case len(st.Layers) == 0:
+		return "Nothing has been measured on these " + surfaceWord(st.Surface, 2) + " yet."
+	case len(st.Records.Readings) == 0:
+		return "No direction yet: there are no readings and no stated judgement."
+	}
+	return "No direction yet."
+}
+
+// standBecause is the evidence in a few sentences.
+func standBecause(st *standing) string {
+	var out []string
+	if st.Judgement != nil {
+		out = append(out, fmt.Sprintf("This is the stated judgement of %s, %s: %s", st.Judgement.By, page.Day(st.Judgement.Date.Time()), page.Sentence(st.Judgement.Reason)))
+	}
+	for i := range st.Direction.Kinds {
+		k := &st.Direction.Kinds[i]
+		if words := dayWords(k); words != "" && (k.Kind == findings.FirmnessGmax || k.Kind == findings.FirmnessMM || k.Kind == findings.Moisture) {
+			out = append(out, words)
+		}
+	}
+	if len(out) == 0 && len(st.Direction.Because) > 0 {
+		out = append(out, st.Direction.Because[0])
+	}
+	if len(st.Layers) > 0 {
+		l := &st.Layers[0]
+		if l.Trend.Estimated {
+			out = append(out, l.Name()+": "+lowerFirst(l.Trend.Sentence()))
+		}
+	}
+	if n := needMM(st); n != nil {
+		if e := lastSeason(st); e != nil && n.of.Short > 0.5 && e.SandMM() < n.Mid {
+			out = append(out, fmt.Sprintf("The %s mm of sand put on in %d falls short of the %s that holding needs.", page.Num(e.SandMM(), 1), e.Year, page.Num(n.Mid, 1)))
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+func lastSeason(st *standing) *app.Season {
+	if len(st.Seasons) == 0 {
+		return nil
+	}
+	return &st.Seasons[len(st.Seasons)-1]
+}
+
+// dayWords tells on how many days a reading fell outside its band: "Softer than wanted on 6 of 9 reading days in 2025."
+func dayWords(k *findings.KindVerdict) string {
+	under, over := "Softer", "Firmer"
+	switch k.Kind {
+	case findings.FirmnessMM:
+		under, over = over, under
+	case findings.Moisture:
+		under, over = "Drier", "Wetter"
+	}
+	n, word := k.DaysBelow, under
+	if k.DaysAbove > n {
+		n, word = k.DaysAbove, over
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%s than wanted on %d of %s in %s.", word, n, page.Count(k.Days, "reading day", "reading days"), k.Season)
+}
+
+// stratum is one layer’s row beside its piece of the core.
+func stratum(st *standing, l *app.Layer) page.Stratum {
+	m := l.Last()
+	s := page.Stratum{
+		Depths: depths(st, l.TopMM, l.BottomMM),
+		Core:   figure.Profile{Layers: blocks(st), From: l.TopMM, To: l.BottomMM, Joined: true, Width: 150, Height: 160}.Scene().SVG(figure.Still()),
+		Now:    page.Num(float64(m.Mean), 1), Range: page.Span(float64(m.Low90), float64(m.High90), 1) + " %", Trend: trendOf(l, 432, 160).SVG(),
+		Says: l.Trend.Sentence(), Figures: l.Trend.Figures(), Chances: chances(l.Trend), Note: l.Trend.Visible(), Table: levels(l),
+	}
+	if stock, ok := stockOf(l, m.Round); ok {
+		s.Stock = page.Num(stock, 2) + " kg/m² of OM"
+	}
+	return s
+}
+
+// stockOf is the mean organic matter per area of a layer in a round, kg/m².
+func stockOf(l *app.Layer, round string) (float64, bool) {
+	var sum, n float64
+	for i := range l.Rows {
+		if b := &l.Rows[i]; b.Round == round && b.OrganicStockKgM2 != nil {
+			sum += *b.OrganicStockKgM2
+			n++
+		}
+	}
+	return sum / n, n > 0
+}
+
+// nextSteps is what was done last round the circle, and what comes next.
+func nextSteps(st *standing) []page.Step {
+	id := st.Records.Course.ID
+	var out []page.Step
+	_, day, samples := lastRound(st)
+	if len(samples) == 0 {
+		return []page.Step{
+			{When: "now", State: page.YourMove, Text: "Take the first round", Href: page.CoursePath(id, "round"), Now: true},
+			{When: "then", State: page.Open, Text: "Weigh and burn it", Href: page.CoursePath(id, "bench")},
+		}
+	}
+	greens := map[string]bool{}
+	cores := 0
+	for _, s := range samples {
+		greens[s.Green] = true
+		cores += s.Cores.Or(0)
+	}
+	text := "Round taken: " + page.Count(len(greens), "green", "greens")
+	if cores > 0 {
+		text += ", " + page.Count(cores, "core", "cores")
+	}
+	out = append(out, page.Step{When: dayNear(day, st.Today), State: page.Finished, Text: text, Href: page.CoursePath(id, "round")})
+	moved := false
+	step := func(done bool, when, text, pending, href string) {
+		x := page.Step{When: when, State: page.Finished, Text: text, Href: href}
+		if !done {
+			x.When, x.Text, x.State = "next", pending, page.Open
+			if !moved {
+				x.When, x.State, x.Now, moved = "now", page.YourMove, true, true
+			}
+		}
+		out = append(out, x)
+	}
+	missing, all := waiting(st)
+	step(missing == 0, "", fmt.Sprintf("Burnt and weighed: %d of %d", all, all), fmt.Sprintf("Burn and weigh %d of %d composites", missing, all), page.CoursePath(id, "bench"))
+	known := st.Direction.Verdict != findings.Unknown
+	decided := "Direction from the readings: " + string(st.Direction.Verdict)
+	if st.Judgement != nil {
+		decided = "Direction as judged: " + string(st.Direction.Verdict)
+	}
+	step(known, "", decided, "Judge the direction, or bring in readings", page.CoursePath(id, "findings")+"#judge")
+	planned := nextPlanned(st)
+	if planned == nil {
+		step(false, "", "", "Plan the sand and the work of next season", page.CoursePath(id, "plan"))
+	} else {
+		out = append(out, page.Step{
+			When: dayNear(planned.Work.Date, st.Today), State: page.Open, Text: workName(planned.Work.Kind) + ", planned", Href: page.CoursePath(id, "plan"),
+		})
+	}
+	if e := seasonOf(st, st.Today.Year()); e != nil {
+		out = append(out, page.Step{
+			When: fmt.Sprint(e.Year), State: page.Finished, Text: "Logged: " + page.Count(e.Dressings, "dressing", "dressings"), Href: page.CoursePath(id, "log"),
+			Quiet: page.Num(e.SandMM(), 1) + " mm",
+		})
+	}
+	return append(out, page.Step{When: nextRound(day, st.Today), State: page.Open, Text: "Next round", Quiet: "a year after the last, at the same time of year"})
+}
+
+func nextPlanned(st *standing) *app.Done {
+	for i := range st.Planned {
+		if st.Planned[i].Work.Date >= st.Today {
+			return &st.Planned[i]
+		}
+	}
+	return nil
+}
+
+// nextRound is a year after the last round.
+func nextRound(last, today underfoot.Date) string {
+	next := underfoot.DateOf(last.Time().AddDate(1, 0, 0))
+	if next < today {
+		return "due now"
+	}
+	return next.Time().Format("Jan 2006")
+}

@@ -1,0 +1,194 @@
+package web
+
+import (
+	"fmt"
+	"math"
+	"net/http"
+	"strings"
+
+	"underfoot"
+	"underfoot/findings"
+	"underfoot/internal/app"
+	"underfoot/internal/figure"
+	"underfoot/internal/web/page"
+)
+
+func layerName(top, bottom float64) string { return underfoot.LayerName(top, bottom) }
+
+// showFindings shows what changed and how sure that is.
+func (s *server) showFindings(w http.ResponseWriter, r *http.Request) error {
+	st, err := s.app.Standing(r.Context(), r.PathValue("course"))
+	if err != nil {
+		return err
+	}
+	return s.findingsPage(w, r, http.StatusOK, st, judgeForm(st, r))
+}
+
+func (s *server) findingsPage(w http.ResponseWriter, r *http.Request, status int, st *standing, form page.JudgeForm) error {
+	p := page.Findings{
+		Frame: s.courseFrame(r, st, "Findings", "findings"), Statement: changeSays(st.Layers), Judge: form, Surface: surfaceOf(st),
+		Readings: readingPanels(st), ReadNote: "Filled dots fall outside what is wanted. Each dot is the mean of the greens read that day.",
+		Notes: st.Notes, LeftOut: notComparable(st),
+	}
+	if n := roundsIn(st); n > 0 {
+		_, day, _ := lastRound(st)
+		p.Over = fmt.Sprintf("Round of %s, %s in all", page.Day(day.Time()), page.CountWords(n, "round", "rounds"))
+		p.Because = evenSays(st)
+	}
+	for i := range st.Layers {
+		l := &st.Layers[i]
+		p.Now = append(p.Now, layerNow(st, l))
+		p.Trends = append(p.Trends, trendPanel(st, l))
+		if l.Even.Known {
+			p.Evenness = append(p.Evenness, evenness(st, l))
+		}
+	}
+	p.NowNote = "Whole-sample ignition. “A year” is the change at fixed depth, in points of OM."
+	if len(st.Layers) > 0 && st.Layers[0].Trend.Matters > 0 {
+		p.TrendNote = fmt.Sprintf("Smallest change that matters: %s points a year.", bandNum(st.Layers[0].Trend.Matters))
+	}
+	return s.send.page(w, r, status, page.FindingsPage(p))
+}
+
+func roundsIn(st *standing) int {
+	seen := map[string]bool{}
+	for _, s := range st.Records.Samples {
+		seen[s.RoundLabel()] = true
+	}
+	return len(seen)
+}
+
+func layerNow(st *standing, l *app.Layer) page.LayerNow {
+	m := l.Last()
+	n := page.LayerNow{
+		Depths: depths(st, l.TopMM, l.BottomMM), OM: page.Num(float64(m.Mean), 1), Range: page.Reach(float64(m.Low90), float64(m.High90), 1), Change: "–",
+	}
+	if l.Trend.Estimated {
+		n.Change = page.Signed(l.Trend.SlopePerYear, 2)
+	}
+	return n
+}
+
+func trendPanel(st *standing, l *app.Layer) page.TrendPanel {
+	return page.TrendPanel{
+		Depths: depths(st, l.TopMM, l.BottomMM), SVG: trendOf(l, 330, 170).SVG(), Says: l.Trend.Sentence(), Figures: l.Trend.Figures(),
+		Chances: chances(l.Trend), Visible: l.Trend.Visible(), Warnings: l.Trend.Warnings, Method: l.Trend.Method, Table: levels(l),
+	}
+}
+
+// changeSays joins what the layers' trends say into the statement of the page.
+func changeSays(layers []app.Layer) string {
+	if len(layers) == 0 {
+		return "Nothing has been measured here yet."
+	}
+	groups := []struct {
+		one, many string
+		names     []string
+	}{
+		{"%s is gaining organic matter", "%s are gaining organic matter", nil},
+		{"%s is losing organic matter", "%s are losing organic matter", nil},
+		{"In %s, no change that this sampling could see", "In %s, no change that this sampling could see", nil},
+		{"In %s, one round so far: a level, not a trend", "In %s, one round so far: levels, not a trend", nil},
+	}
+	for _, l := range layers {
+		i := 3
+		if l.Trend.Estimated {
+			i = map[findings.TrendVerdict]int{findings.Rising: 0, findings.Falling: 1, findings.NoChange: 2}[l.Trend.Verdict]
+		}
+		groups[i].names = append(groups[i].names, l.Name())
+	}
+	var out []string
+	for _, g := range groups {
+		format := g.many
+		if len(g.names) == 1 {
+			format = g.one
+		}
+		if len(g.names) > 0 {
+			out = append(out, fmt.Sprintf(format, strings.ReplaceAll(page.List(g.names), " mm, ", ", ")))
+		}
+	}
+	return strings.Join(out, ". ") + "."
+}
+
+// evenSays tells which greens stand out at the surface.
+func evenSays(st *standing) string {
+	if len(st.Layers) == 0 || !st.Layers[0].Even.Known {
+		return ""
+	}
+	l := st.Layers[0]
+	return "Between greens, in " + l.Name() + ": " + lowerName(titledSentence(st, l.Even)) + " The standard deviation between greens is " +
+		page.Num(float64(l.Even.SD), 2) + " points (" + page.Span(float64(l.Even.SDLower95), float64(l.Even.SDUpper95), 2) + ")."
+}
+
+// titledSentence is the sentence on evenness with greens called by the names people use.
+func titledSentence(st *standing, c findings.Consistency) string {
+	named := c
+	named.Greens = append([]findings.Green(nil), c.Greens...)
+	for i := range named.Greens {
+		named.Greens[i].Green = st.GreenTitle(named.Greens[i].Green)
+	}
+	return named.Sentence()
+}
+
+// lowerName puts a sentence after a colon; a name keeps its capital.
+func lowerName(s string) string {
+	if strings.HasPrefix(s, "No ") || strings.HasPrefix(s, "Nothing ") {
+		return lowerFirst(s)
+	}
+	return s
+}
+
+// evenness draws the greens of a layer side by side.
+func evenness(st *standing, l *app.Layer) page.Evenness {
+	const z90, z50 = 1.645, 0.674 // of the standard normal distribution
+	c := l.Even
+	f := figure.Greens{Layer: l.Name(), Course: math.NaN()}
+	t := page.Table{
+		Caption: "Greens at " + l.Name() + ", % of oven-dry mass", Head: []string{"Green", "Level", "9 in 10", "From the rest", "Last measured", "Rounds"},
+	}
+	var sum float64
+	for _, g := range c.Greens {
+		e, se := float64(g.Estimate), float64(g.SE)
+		sum += e
+		f.Greens = append(f.Greens, figure.Green{
+			Name: st.GreenTitle(g.Green), StandsOut: g.StandsOut,
+			Level: &figure.Estimate{Mid: e, Outer: figure.Interval{Low: e - z90*se, High: e + z90*se}, Inner: figure.Interval{Low: e - z50*se, High: e + z50*se}},
+		})
+		name := st.GreenTitle(g.Green)
+		if g.StandsOut {
+			name += ", stands out"
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: []string{
+			name, page.Num(e, 2), page.Reach(e-z90*se, e+z90*se, 1), page.Signed(g.Deviation, 2), page.Num(float64(g.Last), 1), fmt.Sprint(g.Rounds),
+		}, Total: g.StandsOut})
+	}
+	if len(c.Greens) > 0 {
+		f.Course = sum / float64(len(c.Greens))
+	}
+	return page.Evenness{
+		Depths: depths(st, l.TopMM, l.BottomMM), Warnings: c.Warnings,
+		Figure: page.Figure{
+			SVG: f.Scene().SVG(), Says: titledSentence(st, c),
+			Sure: fmt.Sprintf("Between greens, standard deviation %s points (%s, 19 in 20).", page.Num(float64(c.SD), 2),
+				page.Span(float64(c.SDLower95), float64(c.SDUpper95), 2)),
+			YAxis: "Organic matter, %", Note: "Each green’s level over its rounds, shrunk towards the course. " + c.Method, Table: &t,
+		},
+	}
+}
+
+// notComparable lists composites that are kept and stand in no trend.
+func notComparable(st *standing) []string {
+	var out []string
+	for i := range st.Bench {
+		b := &st.Bench[i]
+		switch {
+		case b.Comparable():
+		case b.Known:
+			out = append(out, fmt.Sprintf("%s, %s, round %s: %s sample, another quantity (%s %%)", st.GreenTitle(b.Green), layerName(b.TopMM, b.BottomMM),
+				b.Round, b.Method, page.Num(*b.OrganicMatterPercent, 1)))
+		default:
+			out = append(out, fmt.Sprintf("%s, %s, round %s: %s", st.GreenTitle(b.Green), layerName(b.TopMM, b.BottomMM), b.Round, strings.Join(b.Warnings, "; ")))
+		}
+	}
+	return out
+}

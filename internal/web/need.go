@@ -1,0 +1,202 @@
+package web
+
+import (
+	"fmt"
+	"strconv"
+
+	"underfoot/balance"
+	"underfoot/findings"
+	"underfoot/internal/app"
+	"underfoot/internal/figure"
+	"underfoot/internal/web/page"
+)
+
+// need is the sand a year that holds a layer, mm over the whole course.
+type need struct {
+	layer string
+	figure.Estimate
+	of *balance.Holding
+}
+
+// holding is the account of the layer at the surface that has an answer; nil for none.
+func holding(st *standing) *balance.Holding {
+	if st.Balance == nil {
+		return nil
+	}
+	for i := range st.Balance.Layers {
+		if h := &st.Balance.Layers[i]; h.Answered() && h.Top == 0 {
+			return h
+		}
+	}
+	return nil
+}
+
+// needMM is the sand that holds the layer at the surface; nil while there is no account of it.
+func needMM(st *standing) *need {
+	h := holding(st)
+	if h == nil {
+		return nil
+	}
+	return &need{layer: h.Name(), Estimate: millimetres(st, h.Hold), of: h}
+}
+
+// millimetres turns a rate in kg/m² into one in mm of the course’s sand.
+func millimetres(st *standing, e balance.Estimate) figure.Estimate {
+	k := 1000 / float64(st.SandDensity())
+	t := e.Times(k)
+	return figure.Estimate{Mid: t.Q50, Outer: figure.Interval{Low: t.Q05, High: t.Q95}}
+}
+
+// sandOf is the section on sand: what was put on, season by season, beside what holding needs.
+func sandOf(st *standing) page.Sand {
+	if len(st.Seasons) == 0 {
+		return page.Sand{Why: "No sand was logged yet. Enter dressings in the log: the account and the advice rest on what was really put on."}
+	}
+	n := needMM(st)
+	f := figure.SandNeed{}
+	t := page.Table{Caption: "Sand put on, season by season", Head: []string{"Season", "Dressings", "mm", "kg/m²", "t, dry"}}
+	for i := range st.Seasons {
+		e := &st.Seasons[i]
+		z := figure.Season{Name: strconv.Itoa(e.Year), Applied: e.SandMM()}
+		if n != nil {
+			est := n.Estimate
+			z.Needed = &est
+		}
+		f.Seasons = append(f.Seasons, z)
+		tonnes := "–"
+		if st.AreaM2 > 0 {
+			tonnes = page.Mass(e.SandKgM2 * st.AreaM2 / 1000)
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: []string{
+			z.Name, strconv.Itoa(e.Dressings), page.Num(e.SandMM(), 1), page.Num(e.SandKgM2, 1), tonnes,
+		}})
+	}
+	last := &st.Seasons[len(st.Seasons)-1]
+	out := page.Sand{Note: perMillimetre(st), Figure: &page.Figure{YAxis: "Sand, mm a season", Table: &t}}
+	out.Figure.Says = fmt.Sprintf("In %d the greens got %s mm of sand.", last.Year, page.Num(last.SandMM(), 1))
+	if n != nil {
+		out.Figure.Says = fmt.Sprintf("In %d the greens got %s mm of sand; holding %s needs %s a year.", last.Year, page.Num(last.SandMM(), 1), n.layer, page.Num(n.Mid, 1))
+		out.Figure.Sure = fmt.Sprintf("Needed: %s mm a year, 9 in 10, at the rate organic matter formed from %s to %s.", page.Span(n.Outer.Low, n.Outer.High, 1),
+			page.PlainDay(n.of.From), page.PlainDay(n.of.To))
+		out.Table = holdTable(st, n, last)
+	} else if st.Why != "" {
+		out.Figure.Sure = "What holding needs is not known. " + st.Why
+	}
+	if st.AreaM2 > 0 {
+		f.AppliedNote = fmt.Sprintf("%s t in %d", page.Mass(last.SandKgM2*st.AreaM2/1000), last.Year)
+	}
+	out.Figure.SVG = f.Scene().SVG()
+	return out
+}
+
+// holdTable sets the need of a year beside what the last season got.
+func holdTable(st *standing, n *need, last *app.Season) page.Table {
+	k := float64(st.SandDensity()) / 1e6 * st.AreaM2 // t for each mm
+	tonnes := func(mm float64) string {
+		if k == 0 {
+			return "–"
+		}
+		return page.Mass(mm * k)
+	}
+	reach := "–"
+	if k > 0 {
+		reach = tonnes(n.Outer.Low) + "–" + tonnes(n.Outer.High)
+	}
+	short := n.Mid - last.SandMM()
+	word := "Short by"
+	if short < 0 {
+		word, short = "More than needed by", -short
+	}
+	return page.Table{
+		Caption: fmt.Sprintf("What holding takes, beside %d", last.Year), Head: []string{"", "mm", "kg/m²", "t, dry"},
+		Rows: []page.Row{
+			{Cells: []string{"Needed a year to hold " + n.layer, page.Num(n.Mid, 1), page.Num(n.of.Hold.Q50, 1), tonnes(n.Mid)}},
+			{Quiet: true, Cells: []string{"interval, 9 in 10", page.Reach(n.Outer.Low, n.Outer.High, 1), page.Reach(n.of.Hold.Q05, n.of.Hold.Q95, 1), reach}},
+			{Cells: []string{
+				fmt.Sprintf("Put on in %d, %s", last.Year, page.Count(last.Dressings, "dressing", "dressings")), page.Num(last.SandMM(), 1),
+				page.Num(last.SandKgM2, 1), tonnes(last.SandMM()),
+			}},
+			{Total: true, Cells: []string{word, page.Num(short, 1), page.Num(short*float64(st.SandDensity())/1000, 1), tonnes(short)}},
+		},
+	}
+}
+
+// accountsOf is the account of each layer.
+func accountsOf(st *standing) ([]page.Account, string) {
+	if st.Balance == nil {
+		return nil, st.Why
+	}
+	var out []page.Account
+	for i := range st.Balance.Layers {
+		h := &st.Balance.Layers[i]
+		a := page.Account{Depths: depths(st, float64(h.Top), float64(h.Bottom)), Reason: page.Sentence(h.Reason)}
+		if h.Answered() {
+			fillAccount(&a, h)
+		}
+		out = append(out, a)
+	}
+	return out, ""
+}
+
+func fillAccount(a *page.Account, h *balance.Holding) {
+	a.Says = fmt.Sprintf("A year leaves %s kg/m² of organic matter, made less decayed.", page.Num(h.Formed.Q50, 2))
+	if h.Formed.Q50 < 0 {
+		a.Says = fmt.Sprintf("A year takes %s kg/m² of organic matter away: more decays than is made.", page.Num(-h.Formed.Q50, 2))
+	}
+	a.Sure = fmt.Sprintf("%s, 9 in 10, over %s years and %s.", page.SignedSpan(h.Formed.Q05, h.Formed.Q95, 2), page.Num(h.Years, 1),
+		page.CountWords(h.Intervals+1, "round", "rounds"))
+	var sum balance.Account
+	for _, x := range h.Accounts {
+		sum.EnteredOrganic.Value += x.EnteredOrganic.Value
+		sum.LeftOrganic.Value += x.LeftOrganic.Value
+		sum.RemovedOrganic.Value += x.RemovedOrganic.Value
+		sum.ChangeOrganic.Value += x.ChangeOrganic.Value
+		sum.Formed.Value += x.Formed.Value
+		sum.Sand.Value += x.Sand.Value
+	}
+	row := func(name string, total float64, a string) page.Row {
+		return page.Row{Cells: []string{name, page.Signed(total, 2), a}}
+	}
+	per := func(v float64) string { return page.Signed(v/h.Years, 2) }
+	a.Table = page.Table{
+		Caption: fmt.Sprintf("%s to %s, organic matter in kg/m²", page.PlainDay(h.From), page.PlainDay(h.To)), Head: []string{"", "in all", "a year"},
+		Rows: []page.Row{row("Made less decayed", sum.Formed.Value, per(sum.Formed.Value))},
+	}
+	if h.Top > 0 {
+		a.Table.Rows = append(a.Table.Rows, row("Sunk in from above", sum.EnteredOrganic.Value, per(sum.EnteredOrganic.Value)))
+	}
+	a.Table.Rows = append(a.Table.Rows,
+		row("Buried below", -sum.LeftOrganic.Value, per(-sum.LeftOrganic.Value)),
+		row("Taken out with cores", -sum.RemovedOrganic.Value, per(-sum.RemovedOrganic.Value)),
+		page.Row{Total: true, Cells: []string{"Change in the layer", page.Signed(sum.ChangeOrganic.Value, 2), per(sum.ChangeOrganic.Value)}},
+		page.Row{Quiet: true, Cells: []string{"Sand put in, kg/m²", page.Num(sum.Sand.Value, 1), page.Num(sum.Sand.Value/h.Years, 1)}},
+	)
+	a.By = page.Table{
+		Caption: "Organic matter in kg/m²; ± is one standard uncertainty",
+		Head:    []string{"From round to round", "Made less decayed", "Sunk in", "Buried", "Taken out", "Change", "Sand in"},
+	}
+	pm := func(m balance.Measured, sign float64) string {
+		return page.Signed(sign*m.Value, 2) + " ±" + page.Num(m.SE, 2)
+	}
+	for _, x := range h.Accounts {
+		a.By.Rows = append(a.By.Rows, page.Row{Cells: []string{
+			page.PlainDay(x.From) + " to " + page.PlainDay(x.To), pm(x.Formed, 1), pm(x.EnteredOrganic, 1), pm(x.LeftOrganic, -1), pm(x.RemovedOrganic, -1),
+			pm(x.ChangeOrganic, 1), page.Num(x.Sand.Value, 1) + " ±" + page.Num(x.Sand.SE, 1),
+		}})
+	}
+	if len(h.Budget) > 0 {
+		f := figure.Budget{Unit: "kg/m² a year", Decimals: 3}
+		for _, s := range h.Budget {
+			f.Shares = append(f.Shares, figure.Share{Name: string(s.Origin), Value: s.SE})
+		}
+		a.Budget = &page.Figure{
+			SVG: f.Scene().SVG(), Says: "Most of the doubt comes from " + lowerFirst(string(h.Budget[0].Origin)) + ".", YAxis: "Standard uncertainty, kg/m² a year",
+		}
+	}
+}
+
+// chanceShort is the chance that too little sand went on, in words.
+func chanceShort(h *balance.Holding) page.Chance {
+	words, _ := findings.Chance(h.Short)
+	return chance(words+" that less sand went on than holding needed", h.Short)
+}

@@ -1,0 +1,122 @@
+// Package web is the web app: pages rendered on the server, forms that work without JavaScript, one file for each
+// action on a page. It asks package app for everything it says.
+package web
+
+import (
+	"fmt"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"underfoot/internal/app"
+	"underfoot/internal/web/page"
+)
+
+// Options say how the web app runs.
+type Options struct {
+	Version  string
+	Log      *slog.Logger // nil for [slog.Default]
+	Local    bool         // only this computer can reach it: a package may be brought in from a folder on it
+	MaxBytes int64        // most an upload may hold; 0 for 64 MB
+}
+
+type server struct {
+	app    *app.App
+	o      Options
+	log    *slog.Logger
+	assets *assets
+	send   *sender
+	limit  int64
+	drafts *drafts
+}
+
+// New returns the web app over the use cases.
+func New(a *app.App, o Options) http.Handler {
+	s := &server{app: a, o: o, log: o.Log, send: newSender(), limit: o.MaxBytes, drafts: newDrafts(a.Now)}
+	if s.log == nil {
+		s.log = slog.Default()
+	}
+	if s.limit == 0 {
+		s.limit = 64 << 20
+	}
+	var err error
+	if s.assets, err = loadAssets(); err != nil {
+		panic(fmt.Sprintf("embedded static files: %v", err)) // cannot happen in a binary that was built
+	}
+	cross := http.NewCrossOriginProtection()
+	cross.SetDenyHandler(http.HandlerFunc(s.refuse))
+	return withHeaders(s.withLog(cross.Handler(s.routes())))
+}
+
+// action is a page action: it answers, or returns an error to be shown as a page.
+type action func(http.ResponseWriter, *http.Request) error
+
+func (s *server) routes() http.Handler {
+	mux := http.NewServeMux()
+	handle := func(pattern string, f action) {
+		mux.HandleFunc(pattern, func(w http.ResponseWriter, r *http.Request) {
+			if r.Method == http.MethodPost {
+				r.Body = http.MaxBytesReader(w, r.Body, s.limit)
+			}
+			if err := f(w, r); err != nil {
+				s.problem(w, r, err)
+			}
+		})
+	}
+	mux.Handle("GET /static/", s.assets)
+	handle("GET /{$}", s.listCourses)
+	handle("GET /", s.notFound)
+	handle("POST /view", s.setView)
+	handle("GET /help", s.showHelp)
+	handle("GET /sands", s.listSands)
+	handle("GET /bench", s.listRuns)
+	handle("GET /import", s.showImport)
+	handle("POST /import", s.previewImport)
+	handle("GET /import/{draft}", s.showDraft)
+	handle("POST /import/{draft}/confirm", s.confirmImport)
+	handle("POST /import/{draft}/discard", s.discardImport)
+	handle("GET /course/{course}", s.showCourse)
+	handle("GET /course/{course}/round", s.showRounds)
+	handle("GET /course/{course}/bench", s.showBench)
+	handle("GET /course/{course}/findings", s.showFindings)
+	handle("POST /course/{course}/judgement", s.createJudgement)
+	handle("GET /course/{course}/plan", s.showPlan)
+	handle("GET /course/{course}/log", s.showLog)
+	handle("POST /course/{course}/log", s.createWork)
+	handle("GET /course/{course}/log/{entry}", s.editWork)
+	handle("POST /course/{course}/log/{entry}", s.updateWork)
+	handle("POST /course/{course}/log/{entry}/delete", s.deleteWork)
+	handle("GET /course/{course}/history", s.showHistory)
+	handle("POST /course/{course}/undo", s.undoChange)
+	handle("GET /course/{course}/export", s.exportCourse)
+	handle("GET /course/{course}/report", s.showReport)
+	handle("GET /course/{course}/report.css", s.showReportStyle)
+	return mux
+}
+
+// withLog writes a line for every answer that took long.
+func (s *server) withLog(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		start := time.Now()
+		defer func() {
+			if d := time.Since(start); d > time.Second {
+				s.log.Warn("slow page", "method", r.Method, "path", r.URL.Path, "took", d.Round(time.Millisecond))
+			}
+		}()
+		next.ServeHTTP(w, r)
+	})
+}
+
+// frame is what surrounds a page outside a course.
+func (s *server) frame(r *http.Request, title, nav string) page.Frame {
+	here := r.URL.RequestURI()
+	if r.Method != http.MethodGet && r.Method != http.MethodHead {
+		here = "/"
+		if id := r.PathValue("course"); id != "" {
+			here = page.CoursePath(id)
+		}
+	}
+	return page.Frame{
+		Title: title, Nav: nav, View: viewOf(r), Here: here, Today: s.app.Now(), Assets: s.assets.base, Version: s.o.Version,
+	}
+}
