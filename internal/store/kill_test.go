@@ -74,7 +74,7 @@ func TestKilledWhileWriting(t *testing.T) {
 	}
 }
 
-// killed runs the child on a new store, kills it so long after it begins, and returns the store and how long it ran.
+// killed runs the child on a new store, kills it so long after it begins, and returns the store and how long it wrote.
 func killed(t *testing.T, wait time.Duration) (string, time.Duration) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "courses.db")
@@ -94,8 +94,9 @@ func killed(t *testing.T, wait time.Duration) (string, time.Duration) {
 	}
 	begun := time.Now()
 	timer := time.AfterFunc(wait, func() { child.Process.Kill() }) // SIGKILL
-	io.Copy(io.Discard, lines)
+	lines.ReadString('\n') // done, or the end
 	took := time.Since(begun)
+	io.Copy(io.Discard, lines)
 	timer.Stop()
 	child.Wait() // killed or not: the store tells
 	return path, took
