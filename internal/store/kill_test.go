@@ -63,8 +63,12 @@ func TestKilledWhileWriting(t *testing.T) {
 	_, took := killed(t, time.Minute) // one that is left to finish, for the time it takes
 	random := rand.New(rand.NewPCG(1, 2))
 	counts := map[string]int{}
-	for range killedRuns {
-		wait := time.Duration(random.Float64() * 1.1 * float64(took))
+	for i := range killedRuns {
+		share := random.Float64()
+		if i%2 == 0 { // every other one about the moment of the commit
+			share = 0.8 + 0.8*share
+		}
+		wait := time.Duration(share * float64(took))
 		path, _ := killed(t, wait)
 		counts[whole(t, path)]++
 	}
