@@ -98,7 +98,7 @@ func killed(t *testing.T, wait time.Duration) (string, time.Duration) {
 	}
 	begun := time.Now()
 	timer := time.AfterFunc(wait, func() { child.Process.Kill() }) // SIGKILL
-	lines.ReadString('\n') // done, or the end
+	lines.ReadString('\n')                                         // done, or the end
 	took := time.Since(begun)
 	io.Copy(io.Discard, lines)
 	timer.Stop()
