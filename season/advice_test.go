@@ -3,6 +3,7 @@ package season_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -192,7 +193,7 @@ func TestBadFactsAreRefused(t *testing.T) {
 		change func(*season.Course)
 		want   string
 	}{
-		{"no area", func(c *season.Course) { c.Area = 0 }, "advice: the greens cover 0 m²: give their area, above 0"},
+		{"negative area", func(c *season.Course) { c.Area = -1 }, "advice: the greens cover -1 m²: give their area, above 0, or 0 when it is not known"},
 		{"negative density", func(c *season.Course) { c.SandDensity = -1 }, "advice: bulk density of the sand is -1 kg/m³: give one above 0, about 1500 to 1700"},
 		{"soaked sand", func(c *season.Course) { c.SandWater = 0.6 }, "advice: the sand holds 60 % water: give 0 or more and less than 50 %"},
 		{"long season", func(c *season.Course) { c.Months = 13 }, "advice: a season of 13 months: give more than 0 and at most 12"},
@@ -231,4 +232,17 @@ func ExampleAdvise() {
 	}
 	fmt.Println(a.Statement())
 	// Output: The surface asks for less organic matter (9 in 10): put on about 7.4 mm (5.7 to 9.6 mm) of sand a year.
+}
+
+func TestUnknownAreaSaysNothingInTonnes(t *testing.T) {
+	c := course
+	c.Area = 0
+	a, err := season.Advise(season.Direction{Toward: season.Hold, Chance: 0.97}, layers(t, history(0.043)), c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := strings.Join(a.Sentences(), "\n")
+	if strings.Contains(all, " t ") || !strings.Contains(all, "cannot be said until the area of the greens is known") {
+		t.Errorf("advice without an area:\n%s", all)
+	}
 }

@@ -11,7 +11,7 @@ import (
 // Course is what advice needs to know of a course. Fields at zero take the working default beside them;
 // the defaults have no source.
 type Course struct {
-	Area            unit.SquareMetres        // of all greens together
+	Area            unit.SquareMetres        // of all greens together; 0 when it is not known, and nothing is then said in tonnes
 	SandDensity     unit.KgPerM3             // dry bulk density of the chosen sand; 1550 kg/m³
 	SandWater       unit.Fraction            // water by mass of dry sand, as delivered
 	Months          float64                  // in which the greens can be dressed; 7
@@ -71,8 +71,8 @@ func (c Course) filled() Course {
 
 func (c Course) check() error {
 	switch {
-	case !(c.Area > 0) || math.IsInf(float64(c.Area), 0):
-		return fmt.Errorf("advice: the greens cover %g m²: give their area, above 0", float64(c.Area))
+	case !(c.Area >= 0) || math.IsInf(float64(c.Area), 0):
+		return fmt.Errorf("advice: the greens cover %g m²: give their area, above 0, or 0 when it is not known", float64(c.Area))
 	case !(c.SandDensity > 0) || math.IsInf(float64(c.SandDensity), 0):
 		return fmt.Errorf("advice: bulk density of the sand is %g kg/m³: give one above 0, about 1500 to 1700", float64(c.SandDensity))
 	case !(c.SandWater >= 0 && c.SandWater < 0.5):

@@ -79,6 +79,10 @@ func (a Advice) inTonnes() string {
 		return ""
 	}
 	s := a.Top.Sand
+	if a.Course.Area == 0 {
+		return fmt.Sprintf("That is %s a year; how many tonnes that makes cannot be said until the area of the greens is known. It counts all sand that ends in %s, on top or in holes.",
+			about(s.PerArea, 1, "kg/m²"), a.Layer)
+	}
 	out := fmt.Sprintf("That is %s a year, on %s m² of greens %s dry", about(s.PerArea, 1, "kg/m²"), number(float64(a.Course.Area), 0), tonnes(s.Dry))
 	if a.Course.SandWater > 0 {
 		out += fmt.Sprintf(", or %s as delivered with %s %% water", tonnes(s.Delivered), number(float64(a.Course.SandWater.Percent()), 1))

@@ -141,19 +141,24 @@ func (s *Standing) AdviceFound() AdviceFound {
 	if a.Reason != "" {
 		return out
 	}
-	out.Hold, out.Applied = amountFound(a.Holding), amountFound(a.Applied)
+	out.Hold, out.Applied = s.amountFound(a.Holding), s.amountFound(a.Applied)
 	if a.Direction.Toward == season.Unknown {
 		return out
 	}
-	out.Sand = amountFound(a.Top.Sand)
+	out.Sand = s.amountFound(a.Top.Sand)
 	out.Dressings, out.EachMM, out.EveryDays = a.Dressings.Count, float64(a.Dressings.Each), a.Dressings.Every
 	for _, p := range a.Deeper {
-		out.Deeper = append(out.Deeper, DeeperFound{float64(p.Top), float64(p.Bottom), p.Why, amountFound(p.Sand)})
+		out.Deeper = append(out.Deeper, DeeperFound{float64(p.Top), float64(p.Bottom), p.Why, s.amountFound(p.Sand)})
 	}
 	out.CoringLess = spread(a.Coring.Less)
 	return out
 }
 
-func amountFound(a season.Amount) *AmountFound {
-	return &AmountFound{MM: spread(a.Depth), KgM2: spread(a.PerArea), DryT: spread(a.Dry), DeliveredT: spread(a.Delivered)}
+// amountFound leaves tonnes out where the area is not known.
+func (s *Standing) amountFound(a season.Amount) *AmountFound {
+	out := &AmountFound{MM: spread(a.Depth), KgM2: spread(a.PerArea)}
+	if s.AreaM2 > 0 {
+		out.DryT, out.DeliveredT = spread(a.Dry), spread(a.Delivered)
+	}
+	return out
 }
