@@ -1,0 +1,81 @@
+package report
+
+import (
+	"underfoot/internal/app"
+)
+
+// Build composes the report of a standing.
+func Build(s *app.Standing, o Options) Model {
+	b := builder{s: s, o: o}
+	m := Model{
+		Course:    s.Records.Course.Title(),
+		Subject:   b.subject(),
+		Recipient: o.Recipient,
+		Prepared:  b.prepared(),
+	}
+	if m.Recipient == "" {
+		m.Recipient = "the greens committee"
+	}
+	m.Statement, m.Because, m.Strip = b.statement(), b.because(), b.strip()
+	for _, part := range []func() Section{
+		b.needed, b.layers, b.ask, b.readings, b.sand, b.advice, b.account, b.evenness, b.method, b.settings, b.cautions,
+	} {
+		if section := part(); len(section.Blocks) > 0 {
+			m.Sections = append(m.Sections, section)
+		}
+	}
+	return m
+}
+
+// builder holds what every part of the report draws on.
+type builder struct {
+	s       *app.Standing
+	o       Options
+	figures int
+}
+
+// figure gives the next figure its number.
+func (b *builder) figure() int {
+	b.figures++
+	return b.figures
+}
+
+// subject says what the report is about and when that held.
+func (b *builder) subject() string {
+	name := upper(surfaces(b.s.Surface))
+	if b.empty() {
+		return name
+	}
+	return name + ", as recorded up to " + day(b.s.AsOf.Time())
+}
+
+// prepared says by whom, when and with what the report was made.
+func (b *builder) prepared() string {
+	words := "Prepared"
+	if b.o.PreparedBy != "" {
+		words += " by " + b.o.PreparedBy
+	}
+	if !b.o.When.IsZero() {
+		words += ", " + day(b.o.When)
+	}
+	words += ", with Underfoot"
+	if b.o.Version != "" {
+		words += " " + b.o.Version
+	}
+	return words
+}
+
+// empty says whether nothing at all is recorded that a report could speak of.
+func (b *builder) empty() bool {
+	return len(b.s.Bench) == 0 && len(b.s.Done) == 0 && len(b.s.Records.Readings) == 0 && b.s.Judgement == nil
+}
+
+// top gives the layer that starts at the surface, or nil.
+func (b *builder) top() *app.Layer {
+	for i := range b.s.Layers {
+		if b.s.Layers[i].TopMM == 0 {
+			return &b.s.Layers[i]
+		}
+	}
+	return nil
+}

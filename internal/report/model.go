@@ -1,0 +1,128 @@
+package report
+
+import (
+	"time"
+
+	"underfoot/internal/figure"
+)
+
+// Options are what the standing does not know about the report.
+type Options struct {
+	PreparedBy string    // who answers for it; empty leaves the name out
+	Recipient  string    // whom it is for; empty means the greens committee
+	When       time.Time // day it was prepared, in the course's zone; zero leaves the date out
+	Currency   string    // of costs, such as GBP; empty takes that of the dressing sand
+	Version    string    // of the program; empty leaves it out
+}
+
+// Model is the report as it will be set, before any markup: words ready to print, pictures ready to draw.
+type Model struct {
+	Course    string
+	Subject   string // what it is about and when that held
+	Recipient string
+	Prepared  string // by whom, when, with what
+	Statement string // the answer in a sentence or two
+	Because   []string
+	Strip     []Answer
+	Sections  []Section
+}
+
+// Answer is one of the few figures everybody should leave with.
+type Answer struct {
+	Name, Value, Note string
+	Way               *figure.Way // the arrow before the value, if it is a direction
+	Chance            *Chance
+}
+
+// Chance is a probability in words, with its dots.
+type Chance struct {
+	Words    string
+	HalfDots int // 0 to 20
+}
+
+// Section is a part of the report under its own heading.
+type Section struct {
+	Title  string
+	OnNew  bool // starts a page
+	Blocks []Block
+}
+
+// Block is one thing in a section, set beneath the one before.
+type Block interface{ block() }
+
+// Text is a paragraph.
+type Text struct {
+	Words string
+	Lead  bool // says what the section says
+	Fine  bool // small print
+}
+
+// List is a list of sentences.
+type List struct {
+	Title string
+	Items []string
+	Steps bool // in order
+	Fine  bool
+}
+
+// Notice is a boxed word: something to decide or to beware of.
+type Notice struct {
+	Title string
+	Words []string
+}
+
+// Figure is one or more pictures under one sentence that says what they mean and one that says how sure.
+type Figure struct {
+	Number     int
+	Says, Sure string
+	Panels     []Panel
+	Note       string
+}
+
+// Panel is one picture of a figure.
+type Panel struct {
+	Title, Unit string
+	Says        string
+	Scene       *figure.Scene
+}
+
+// Strata is the figure of the layers: each row a piece of the core beside what is known of it.
+type Strata struct {
+	Number     int
+	Says, Sure string
+	Rows       []Stratum
+}
+
+// Stratum is one layer of [Strata].
+type Stratum struct {
+	Layer        string
+	Core, Trend  *figure.Scene
+	Level, Range string
+	Says         string // in two or three words
+	Figures      string
+	Chance       *Chance
+	Note         string
+}
+
+// Table is a ruled table. Columns of numbers are set to the right.
+type Table struct {
+	Caption string
+	Columns []Column
+	Rows    [][]string
+	Total   []string // a last row, in bold; nil for none
+	Note    string
+	Fine    bool
+}
+
+// Column is the head of a column.
+type Column struct {
+	Head   string
+	Number bool
+}
+
+func (Text) block()   {}
+func (List) block()   {}
+func (Notice) block() {}
+func (Figure) block() {}
+func (Strata) block() {}
+func (Table) block()  {}

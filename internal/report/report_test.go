@@ -1,0 +1,66 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"underfoot/internal/app"
+	"underfoot/internal/golden"
+)
+
+var prepared = time.Date(2026, time.November, 25, 12, 0, 0, 0, time.UTC)
+
+// standing reads an example course as it stood on the day of the tests.
+func standing(t testing.TB, folder string) *app.Standing {
+	t.Helper()
+	list, err := app.ReadPackage(context.Background(), filepath.Join("..", "..", "examples", folder), prepared, nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := app.Stand(list[0], list[0].Course.Today(prepared), app.Wishes{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func options() Options {
+	return Options{PreparedBy: "the course manager", When: prepared, Version: "0.1"}
+}
+
+func html(t testing.TB, m Model, page Paper, styling Styling) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := m.HTML(&b, page, styling); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+func TestGolden(t *testing.T) {
+	for _, folder := range []string{"varrowmere", "second"} {
+		t.Run(folder, func(t *testing.T) {
+			m := Build(standing(t, folder), options())
+			golden.Equal(t, filepath.Join("testdata", folder+".html"), html(t, m, Auto, Linked("report.css")))
+		})
+	}
+}
+
+func TestWriteOut(t *testing.T) {
+	dir := os.Getenv("REPORT_OUT")
+	if dir == "" {
+		t.Skip("set REPORT_OUT to a folder to look at the reports")
+	}
+	for _, folder := range []string{"varrowmere", "second"} {
+		m := Build(standing(t, folder), options())
+		for _, page := range []Paper{A4, Letter} {
+			if err := os.WriteFile(filepath.Join(dir, folder+"-"+string(page)+".html"), html(t, m, page, Embedded()), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+}

@@ -1,0 +1,59 @@
+package report
+
+import (
+	"embed"
+	"encoding/base64"
+	"strings"
+
+	"underfoot/internal/figure"
+)
+
+//go:embed report.css
+var styles string
+
+//go:embed fonts/*.woff2
+var fonts embed.FS
+
+// Styling is where the look of a report comes from.
+type Styling struct{ links []string }
+
+// Embedded puts styles and fonts into the file, which then needs nothing else.
+func Embedded() Styling { return Styling{} }
+
+// Linked leaves styles out and links to style sheets instead; one of them is that of [Model.Stylesheet].
+func Linked(hrefs ...string) Styling { return Styling{links: hrefs} }
+
+// Font files, by their names in this package.
+const (
+	SerifFont = "source-serif-4-latin-opsz-normal.woff2"
+	SansFont  = "atkinson-hyperlegible-next-latin-wght-normal.woff2"
+)
+
+// Stylesheet is the style sheet of a report for a size of paper, with the addresses of its two font files.
+func (m Model) Stylesheet(page Paper, serif, sans string) string {
+	return face("Source Serif 4", "200 900", serif) + face("Atkinson Hyperlegible Next", "200 800", sans) +
+		m.rules(page) + figure.Stylesheet() + styles
+}
+
+// face declares a font.
+func face(family, weights, address string) string {
+	return `@font-face{font-family:"` + family + `";src:url("` + address + `") format("woff2");font-weight:` + weights +
+		";font-style:normal;font-display:swap}\n"
+}
+
+// embedded is the style element of a file that needs nothing else. What it holds was written here, or escaped.
+func (m Model) embedded(page Paper) string {
+	return "<style>\n" + m.Stylesheet(page, dataAddress(SerifFont), dataAddress(SansFont)) + "</style>"
+}
+
+// dataAddress is a font file as an address that holds it.
+func dataAddress(name string) string {
+	file, err := fonts.ReadFile("fonts/" + name)
+	if err != nil {
+		return "" // an embedded file is there; without it the page falls back to the next family
+	}
+	var b strings.Builder
+	b.WriteString("data:font/woff2;base64,")
+	b.WriteString(base64.StdEncoding.EncodeToString(file))
+	return b.String()
+}
