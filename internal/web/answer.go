@@ -26,7 +26,7 @@ func answerOf(st *standing) page.Answer {
 	}
 	out.Chance = directionChance(st)
 	if st.Balance != nil {
-		out.Warnings = st.Balance.Warnings
+		out.Warnings = inWords(st.Balance.Warnings)
 	}
 	if a.Direction.Toward == season.Unknown {
 		out.Facts = amounts(a.Holding, "Holding "+a.Layer+" takes", "a year; a fact, not advice")

@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 
 	"underfoot/internal/web/page"
@@ -65,7 +66,10 @@ func runRow(st *standing, r *run) page.RunRow {
 			}
 			words, state := controlSays(om, z, accepted)
 			if row.Control == "none burnt" || rank(state) < rank(row.State) {
-				row.Control = words
+				row.Control = page.Num(om, 2) + " %"
+				if !math.IsNaN(z) {
+					row.Control += ", " + page.Signed(z, 1) + " SD"
+				}
 			}
 			if state == page.Look || state == page.Stopped {
 				worst(state, "control "+words)

@@ -175,7 +175,7 @@ func fillComposite(x *page.BenchRow, b *app.BenchRow) {
 		return page.Num(*v, decimals)
 	}
 	if b.StandardUncertaintyPercent != nil {
-		x.PM = "±" + page.Num(*b.StandardUncertaintyPercent, 2)
+		x.PM = "±" + page.Num(*b.StandardUncertaintyPercent, 3)
 	}
 	x.Volume, x.Density, x.Stock = pick(b.VolumeCm3, 1), pick(b.BulkDensityKgM3, 0), pick(b.OrganicStockKgM2, 2)
 	if b.BulkDensityFrom == "mixture" {
@@ -259,8 +259,8 @@ func budgetOf(st *standing, b *app.BenchRow) (*page.Figure, string) {
 	}
 	t.Rows = append(t.Rows, page.Row{Total: true, Cells: []string{"Together, in squares", page.Num(float64(u.Standard), 3)}})
 	name := fmt.Sprintf("%s, %s: %s %% ± %s as a measurement. How far the cores stand for the green is added in the findings.", st.GreenTitle(b.Green),
-		layerName(b.TopMM, b.BottomMM), page.Num(*b.OrganicMatterPercent, 2), page.Num(float64(u.Standard), 2))
-	says := "The measurement is doubtful by " + page.Num(float64(u.Standard), 2) + " points."
+		layerName(b.TopMM, b.BottomMM), page.Num(*b.OrganicMatterPercent, 2), page.Num(float64(u.Standard), 3))
+	says := "The measurement is doubtful by " + page.Num(float64(u.Standard), 3) + " points."
 	if len(u.Components) > 0 {
 		says = "Most of the doubt of this burn is in the " + u.Components[0].Name + "."
 	}

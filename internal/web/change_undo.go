@@ -27,6 +27,9 @@ func (s *server) undoChange(w http.ResponseWriter, r *http.Request) error {
 	if back == "" {
 		back = page.CoursePath(course, "history")
 	}
+	if _, err := s.app.Store.Get(r.Context(), underfoot.Courses, underfoot.Key{course}); underfoot.KindOf(err) == underfoot.NotFound && err != nil {
+		back = "/" // the change that was put back had brought the course in
+	}
 	to, err := url.Parse(localPath(back))
 	if err != nil {
 		return err
@@ -65,9 +68,12 @@ func (s *server) done(r *http.Request, course string) *page.Done {
 	if err != nil {
 		return nil
 	}
-	d := page.Done{Course: course, Change: id, Text: page.Sentence(c.What), Undo: c.Undone == 0, Button: "Undo", Back: withoutDone(r.URL)}
+	if course == "" && len(c.Courses) > 0 {
+		course = c.Courses[0]
+	}
+	d := page.Done{Course: course, Change: id, Text: changeSaysWhat(c), Undo: c.Undone == 0, Button: "Undo", Back: withoutDone(r.URL)}
 	if c.Undone != 0 {
-		d.Text = page.Sentence(c.What) + " This has been put back since."
+		d.Text += " This has been put back since."
 	}
 	if c.Undoes != 0 {
 		d.Button = "Do it again"

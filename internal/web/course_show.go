@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 
 	"underfoot"
@@ -25,7 +26,7 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 		ReadNote: "Filled dots fall outside what the course wants. Each is the mean of the greens read that day.",
 		LayerNote: "Blocks are the last round of each layer. The charts are the rounds, with intervals that hold 9 times in 10; each spans four points " +
 			"unless it says otherwise, so slopes compare. Whole-sample ignition.",
-		Sand: sandOf(st), Answer: answerOf(st), Notes: st.Notes,
+		Sand: sandOf(st), Answer: answerOf(st), Notes: inWords(st.Notes),
 		Acts: []page.Link{
 			{Href: page.CoursePath(id, "plan"), Text: "Read the answer"},
 			{Href: page.CoursePath(id, "findings"), Text: "Read the findings"},
@@ -34,6 +35,14 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 	}
 	if st.Direction.Verdict == findings.Unknown {
 		p.Acts[0], p.Acts[1] = page.Link{Href: page.CoursePath(id, "findings") + "#judge", Text: "Judge the direction"}, p.Acts[0]
+	}
+	if st.Advice.Reason != "" {
+		p.Acts = slices.DeleteFunc(p.Acts, func(l page.Link) bool { return l.Text == "Read the answer" })
+	}
+	p.Records = []page.Link{
+		{Href: page.CoursePath(id, "history"), Text: "What was changed, with undo"},
+		{Href: page.CoursePath(id, "export"), Text: "Download the package (.zip)"},
+		{Href: "/import", Text: "Bring in a package"},
 	}
 	for i := range st.Layers {
 		p.Layers = append(p.Layers, stratum(st, &st.Layers[i]))
@@ -60,11 +69,8 @@ func standSays(st *standing) string {
 	case findings.Hold:
 		return greens + " ask to be held where they are."
 	}
-	switch {
-	case len(st.Layers) == 0:
+	if len(st.Layers) == 0 {
 		return "Nothing has been measured on these " + surfaceWord(st.Surface, 2) + " yet."
-	case len(st.Records.Readings) == 0:
-		return "No direction yet: there are no readings and no stated judgement."
 	}
 	return "No direction yet."
 }
@@ -82,12 +88,17 @@ func standBecause(st *standing) string {
 		}
 	}
 	if len(out) == 0 && len(st.Direction.Because) > 0 {
-		out = append(out, st.Direction.Because[0])
+		why := st.Direction.Because[len(st.Direction.Because)-1]
+		out = append(out, page.Sentence(strings.TrimPrefix(why, "No direction: ")))
 	}
 	if len(st.Layers) > 0 {
 		l := &st.Layers[0]
 		if l.Trend.Estimated {
 			out = append(out, l.Name()+": "+lowerFirst(l.Trend.Sentence()))
+		} else {
+			m := l.Last()
+			out = append(out, fmt.Sprintf("%s holds %s %% of organic matter (%s); one round gives a level, not a trend.", l.Name(), page.Num(float64(m.Mean), 1),
+				page.Span(float64(m.Low90), float64(m.High90), 1)))
 		}
 	}
 	if n := needMM(st); n != nil {
@@ -124,12 +135,16 @@ func dayWords(k *findings.KindVerdict) string {
 	return fmt.Sprintf("%s than wanted on %d of %s in %s.", word, n, page.Count(k.Days, "reading day", "reading days"), k.Season)
 }
 
+// rowHeight is that of a layer’s row at a desk, in pixels; the core’s pieces meet at it.
+const rowHeight = 196
+
 // stratum is one layer’s row beside its piece of the core.
 func stratum(st *standing, l *app.Layer) page.Stratum {
 	m := l.Last()
 	s := page.Stratum{
 		Depths: depths(st, l.TopMM, l.BottomMM),
-		Core:   figure.Profile{Layers: blocks(st), From: l.TopMM, To: l.BottomMM, Joined: true, Width: 150, Height: 160}.Scene().SVG(figure.Still()),
+		Core:   figure.Profile{Layers: blocks(st), From: l.TopMM, To: l.BottomMM, Joined: true, Width: 150, Height: rowHeight}.Scene().SVG(figure.Still()),
+		Colour: figure.OMColour(float64(m.Mean)),
 		Now:    page.Num(float64(m.Mean), 1), Range: page.Span(float64(m.Low90), float64(m.High90), 1) + " %", Trend: trendOf(l, 432, 160).SVG(),
 		Says: l.Trend.Sentence(), Figures: l.Trend.Figures(), Chances: chances(l.Trend), Note: l.Trend.Visible(), Table: levels(l),
 	}
@@ -187,35 +202,53 @@ func nextSteps(st *standing) []page.Step {
 	missing, all := waiting(st)
 	step(missing == 0, "", fmt.Sprintf("Burnt and weighed: %d of %d", all, all), fmt.Sprintf("Burn and weigh %d of %d composites", missing, all), page.CoursePath(id, "bench"))
 	known := st.Direction.Verdict != findings.Unknown
-	decided := "Direction from the readings: " + string(st.Direction.Verdict)
+	decided, when := "Direction from the readings: "+string(st.Direction.Verdict), lastReading(st)
 	if st.Judgement != nil {
-		decided = "Direction as judged: " + string(st.Direction.Verdict)
+		decided, when = "Direction as judged: "+string(st.Direction.Verdict), dayNear(st.Judgement.Date, st.Today)
 	}
-	step(known, "", decided, "Judge the direction, or bring in readings", page.CoursePath(id, "findings")+"#judge")
-	planned := nextPlanned(st)
-	if planned == nil {
+	step(known, when, decided, "Judge the direction, or bring in readings", page.CoursePath(id, "findings")+"#judge")
+	if e := seasonOf(st, st.Today.Year()); e != nil && e.Dressings > 0 {
+		out = append(out, page.Step{
+			When: fmt.Sprint(e.Year), State: page.Finished, Text: "Logged: " + page.Count(e.Dressings, "dressing", "dressings"), Href: page.CoursePath(id, "log"),
+			Quiet: page.Num(e.SandMM(), 1) + " mm of sand in all",
+		})
+	}
+	if planned, n := nextPlanned(st); planned == nil {
 		step(false, "", "", "Plan the sand and the work of next season", page.CoursePath(id, "plan"))
 	} else {
 		out = append(out, page.Step{
-			When: dayNear(planned.Work.Date, st.Today), State: page.Open, Text: workName(planned.Work.Kind) + ", planned", Href: page.CoursePath(id, "plan"),
+			When: dayNear(planned.Work.Date, st.Today), State: page.Open, Text: "First of " + page.CountWords(n, "planned entry", "planned entries"),
+			Quiet: app.KindName(planned.Work.Kind), Href: page.CoursePath(id, "plan"),
 		})
 	}
-	if e := seasonOf(st, st.Today.Year()); e != nil {
-		out = append(out, page.Step{
-			When: fmt.Sprint(e.Year), State: page.Finished, Text: "Logged: " + page.Count(e.Dressings, "dressing", "dressings"), Href: page.CoursePath(id, "log"),
-			Quiet: page.Num(e.SandMM(), 1) + " mm",
-		})
-	}
-	return append(out, page.Step{When: nextRound(day, st.Today), State: page.Open, Text: "Next round", Quiet: "a year after the last, at the same time of year"})
+	return append(out, page.Step{When: nextRound(day, st.Today), State: page.Open, Text: "Next round", Quiet: "a year after the last"})
 }
 
-func nextPlanned(st *standing) *app.Done {
-	for i := range st.Planned {
-		if st.Planned[i].Work.Date >= st.Today {
-			return &st.Planned[i]
+// lastReading is the day of the last reading.
+func lastReading(st *standing) string {
+	var last underfoot.Date
+	for _, r := range st.Records.Readings {
+		if r.Date <= st.Today {
+			last = max(last, r.Date)
 		}
 	}
-	return nil
+	if last == 0 {
+		return ""
+	}
+	return dayNear(last, st.Today)
+}
+
+// nextPlanned is the first planned entry still to come, and how many there are.
+func nextPlanned(st *standing) (first *app.Done, n int) {
+	for i := range st.Planned {
+		if st.Planned[i].Work.Date >= st.Today {
+			if first == nil {
+				first = &st.Planned[i]
+			}
+			n++
+		}
+	}
+	return first, n
 }
 
 // nextRound is a year after the last round.

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"underfoot"
 	"underfoot/findings"
 	"underfoot/internal/figure"
 	"underfoot/internal/web/page"
@@ -62,6 +63,11 @@ func (s *server) listCourses(w http.ResponseWriter, r *http.Request) error {
 	order := map[page.State]int{page.Stopped: 0, page.YourMove: 1, page.Look: 2, page.Open: 3, page.Finished: 4}
 	slices.SortStableFunc(p.Rows, func(a, b page.CourseRow) int { return cmp.Compare(order[a.NeedState], order[b.NeedState]) })
 	p.Statement = listSays(p.Rows)
+	p.Sand = sandSoFar(standings, s.app.Now().Year())
+	if p.Lately, err = s.lately(r, list); err != nil {
+		return err
+	}
+	p.Frame.Done = s.done(r, "")
 	return s.send.page(w, r, http.StatusOK, page.CoursesPage(p))
 }
 
@@ -149,7 +155,7 @@ func needs(st *standing) (string, page.State, page.Link) {
 		return "In hand: hold it where it is.", page.Finished, page.Link{Href: page.CoursePath(id), Text: "Where it stands"}
 	}
 	s := surfaceSays(st)
-	if nextPlanned(st) == nil {
+	if first, _ := nextPlanned(st); first == nil {
 		return s + " Plan the next season.", page.YourMove, page.Link{Href: page.CoursePath(id, "plan"), Text: "Read the answer"}
 	}
 	return s + " Work is planned.", page.Open, page.Link{Href: page.CoursePath(id, "plan"), Text: "See the plan"}
@@ -179,7 +185,7 @@ func surfaceSays(st *standing) string {
 
 // due says what comes next, and when.
 func due(st *standing) (when, what string) {
-	if d := nextPlanned(st); d != nil {
+	if d, _ := nextPlanned(st); d != nil {
 		return dayNear(d.Work.Date, st.Today), lowerFirst(workName(d.Work.Kind)) + ", planned"
 	}
 	_, day, samples := lastRound(st)
@@ -187,4 +193,45 @@ func due(st *standing) (when, what string) {
 		return "no date", "take the first round"
 	}
 	return nextRound(day, st.Today), "next round"
+}
+
+// sandSoFar is the sand of the year on every course.
+func sandSoFar(list []*standing, year int) page.Table {
+	t := page.Table{Caption: fmt.Sprintf("Sand put on in %d", year), Head: []string{"Course", "Dressings", "mm", "t, dry", "Holding needs, mm"}}
+	for _, st := range list {
+		e := seasonOf(st, year)
+		if e == nil {
+			continue
+		}
+		row := []string{st.Records.Course.Title(), strconv.Itoa(e.Dressings), page.Num(e.SandMM(), 1), "–", "not known"}
+		if st.AreaM2 > 0 {
+			row[3] = page.Mass(e.SandKgM2 * st.AreaM2 / 1000)
+		}
+		if n := needMM(st); n != nil {
+			row[4] = page.Num(n.Mid, 1)
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: row})
+	}
+	return t
+}
+
+// lately lists the last changes of all courses.
+func (s *server) lately(r *http.Request, list []underfoot.Course) ([]page.Step, error) {
+	changes, err := s.app.Store.Changes(r.Context(), "", 6)
+	if err != nil {
+		return nil, err
+	}
+	names := map[string]string{}
+	for _, c := range list {
+		names[c.ID] = c.Title()
+	}
+	var out []page.Step
+	for _, c := range changes {
+		x := page.Step{When: c.At.Format("2 Jan, 15:04"), State: page.Finished, Text: changeSaysWhat(c)}
+		if len(c.Courses) == 1 && names[c.Courses[0]] != "" {
+			x.Href, x.Quiet = page.CoursePath(c.Courses[0], "history"), names[c.Courses[0]]
+		}
+		out = append(out, x)
+	}
+	return out, nil
 }

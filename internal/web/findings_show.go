@@ -2,7 +2,6 @@ package web
 
 import (
 	"fmt"
-	"math"
 	"net/http"
 	"strings"
 
@@ -28,7 +27,7 @@ func (s *server) findingsPage(w http.ResponseWriter, r *http.Request, status int
 	p := page.Findings{
 		Frame: s.courseFrame(r, st, "Findings", "findings"), Statement: changeSays(st.Layers), Judge: form, Surface: surfaceOf(st),
 		Readings: readingPanels(st), ReadNote: "Filled dots fall outside what is wanted. Each dot is the mean of the greens read that day.",
-		Notes: st.Notes, LeftOut: notComparable(st),
+		Notes: inWords(st.Notes), LeftOut: notComparable(st),
 	}
 	if n := roundsIn(st); n > 0 {
 		_, day, _ := lastRound(st)
@@ -104,10 +103,22 @@ func changeSays(layers []app.Layer) string {
 			format = g.one
 		}
 		if len(g.names) > 0 {
-			out = append(out, fmt.Sprintf(format, strings.ReplaceAll(page.List(g.names), " mm, ", ", ")))
+			out = append(out, fmt.Sprintf(format, layerList(g.names)))
 		}
 	}
 	return strings.Join(out, ". ") + "."
+}
+
+// layerList joins the names of layers: "0–20, 20–40 and 40–60 mm".
+func layerList(names []string) string {
+	short := make([]string, len(names))
+	for i, n := range names {
+		short[i] = n
+		if i < len(names)-1 {
+			short[i] = strings.TrimSuffix(n, " mm")
+		}
+	}
+	return page.List(short)
 }
 
 // evenSays tells which greens stand out at the surface.
@@ -142,14 +153,12 @@ func lowerName(s string) string {
 func evenness(st *standing, l *app.Layer) page.Evenness {
 	const z90, z50 = 1.645, 0.674 // of the standard normal distribution
 	c := l.Even
-	f := figure.Greens{Layer: l.Name(), Course: math.NaN()}
+	f := figure.Greens{Layer: l.Name(), Course: float64(l.Last().Mean), Width: 332}
 	t := page.Table{
 		Caption: "Greens at " + l.Name() + ", % of oven-dry mass", Head: []string{"Green", "Level", "9 in 10", "From the rest", "Last measured", "Rounds"},
 	}
-	var sum float64
 	for _, g := range c.Greens {
 		e, se := float64(g.Estimate), float64(g.SE)
-		sum += e
 		f.Greens = append(f.Greens, figure.Green{
 			Name: st.GreenTitle(g.Green), StandsOut: g.StandsOut,
 			Level: &figure.Estimate{Mid: e, Outer: figure.Interval{Low: e - z90*se, High: e + z90*se}, Inner: figure.Interval{Low: e - z50*se, High: e + z50*se}},
@@ -162,16 +171,13 @@ func evenness(st *standing, l *app.Layer) page.Evenness {
 			name, page.Num(e, 2), page.Reach(e-z90*se, e+z90*se, 1), page.Signed(g.Deviation, 2), page.Num(float64(g.Last), 1), fmt.Sprint(g.Rounds),
 		}, Total: g.StandsOut})
 	}
-	if len(c.Greens) > 0 {
-		f.Course = sum / float64(len(c.Greens))
-	}
 	return page.Evenness{
 		Depths: depths(st, l.TopMM, l.BottomMM), Warnings: c.Warnings,
 		Figure: page.Figure{
 			SVG: f.Scene().SVG(), Says: titledSentence(st, c),
 			Sure: fmt.Sprintf("Between greens, standard deviation %s points (%s, 19 in 20).", page.Num(float64(c.SD), 2),
 				page.Span(float64(c.SDLower95), float64(c.SDUpper95), 2)),
-			YAxis: "Organic matter, %", Note: "Each green’s level over its rounds, shrunk towards the course. " + c.Method, Table: &t,
+			YAxis: "Organic matter, %", Note: "Each green’s level over its rounds, shrunk towards the course.", Method: c.Method, Table: &t,
 		},
 	}
 }

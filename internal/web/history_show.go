@@ -47,12 +47,26 @@ var isoDay = regexp.MustCompile(`\b\d{4}-\d{2}-\d{2}\b`)
 
 // changeSaysWhat words a change for people, dates in full.
 func changeSaysWhat(c underfoot.Change) string {
-	return page.Sentence(isoDay.ReplaceAllStringFunc(c.What, func(s string) string {
+	return page.Sentence(daysInWords(c.What))
+}
+
+// daysInWords writes the dates in a text as people do.
+func daysInWords(text string) string {
+	return isoDay.ReplaceAllStringFunc(text, func(s string) string {
 		if d, err := underfoot.ParseDate(s); err == nil {
 			return page.Day(d.Time())
 		}
 		return s
-	}))
+	})
+}
+
+// inWords makes sentences of notes.
+func inWords(list []string) []string {
+	out := make([]string, len(list))
+	for i, s := range list {
+		out[i] = page.Sentence(daysInWords(s))
+	}
+	return out
 }
 
 func counts(c underfoot.Change) string {

@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"sort"
 	"strconv"
 
@@ -40,6 +41,7 @@ func (s *server) logPage(w http.ResponseWriter, r *http.Request, status int, st 
 	}
 	p.Entries, p.Total = ledgerOf(st, st.Done, year)
 	p.Planned, _ = ledgerOf(st, st.Planned, 0)
+	slices.Reverse(p.Planned)
 	if len(p.Entries) > 0 {
 		p.Figure = seasonFigure(st, year)
 	}
@@ -136,7 +138,7 @@ func entryOf(st *standing, d *app.Done, soFar float64) page.Entry {
 		e.Where += "; " + set
 	}
 	if w.Note != "" {
-		e.Where += ". " + w.Note
+		e.Where += ". " + page.Sentence(w.Note)
 	}
 	for _, n := range d.Notes {
 		e.Warning = page.Sentence(n)

@@ -96,7 +96,7 @@ func holdTable(st *standing, n *need, last *app.Season) page.Table {
 		if k == 0 {
 			return "–"
 		}
-		return page.Mass(mm * k)
+		return page.Tonnes(mm * k)
 	}
 	reach := "–"
 	if k > 0 {
@@ -126,6 +126,9 @@ func accountsOf(st *standing) ([]page.Account, string) {
 	if st.Balance == nil {
 		return nil, st.Why
 	}
+	if holding(st) == nil && len(st.Balance.Layers) > 0 {
+		return nil, page.Sentence(st.Balance.Layers[0].Reason)
+	}
 	var out []page.Account
 	for i := range st.Balance.Layers {
 		h := &st.Balance.Layers[i]
@@ -139,9 +142,13 @@ func accountsOf(st *standing) ([]page.Account, string) {
 }
 
 func fillAccount(a *page.Account, h *balance.Holding) {
-	a.Says = fmt.Sprintf("A year leaves %s kg/m² of organic matter, made less decayed.", page.Num(h.Formed.Q50, 2))
-	if h.Formed.Q50 < 0 {
-		a.Says = fmt.Sprintf("A year takes %s kg/m² of organic matter away: more decays than is made.", page.Num(-h.Formed.Q50, 2))
+	switch f := h.Formed; {
+	case f.Q05 > 0:
+		a.Says = fmt.Sprintf("More is made than decays: %s kg/m² of organic matter a year.", page.Num(f.Q50, 2))
+	case f.Q95 < 0:
+		a.Says = fmt.Sprintf("More decays than is made: %s kg/m² of organic matter a year.", page.Num(-f.Q50, 2))
+	default:
+		a.Says = fmt.Sprintf("Whether more is made or decays cannot be told: %s kg/m² a year.", page.Signed(f.Q50, 2))
 	}
 	a.Sure = fmt.Sprintf("%s, 9 in 10, over %s years and %s.", page.SignedSpan(h.Formed.Q05, h.Formed.Q95, 2), page.Num(h.Years, 1),
 		page.CountWords(h.Intervals+1, "round", "rounds"))
@@ -154,23 +161,23 @@ func fillAccount(a *page.Account, h *balance.Holding) {
 		sum.Formed.Value += x.Formed.Value
 		sum.Sand.Value += x.Sand.Value
 	}
-	row := func(name string, total float64, a string) page.Row {
-		return page.Row{Cells: []string{name, page.Signed(total, 2), a}}
+	row := func(name string, total float64) page.Row {
+		return page.Row{Cells: []string{name, page.Signed(total, 2)}}
 	}
-	per := func(v float64) string { return page.Signed(v/h.Years, 2) }
 	a.Table = page.Table{
-		Caption: fmt.Sprintf("%s to %s, organic matter in kg/m²", page.PlainDay(h.From), page.PlainDay(h.To)), Head: []string{"", "in all", "a year"},
-		Rows: []page.Row{row("Made less decayed", sum.Formed.Value, per(sum.Formed.Value))},
+		Caption: fmt.Sprintf("%s to %s, organic matter in kg/m²", page.PlainDay(h.From), page.PlainDay(h.To)), Head: []string{"", "in all"},
+		Rows: []page.Row{row("Made less decayed", sum.Formed.Value)},
 	}
 	if h.Top > 0 {
-		a.Table.Rows = append(a.Table.Rows, row("Sunk in from above", sum.EnteredOrganic.Value, per(sum.EnteredOrganic.Value)))
+		a.Table.Rows = append(a.Table.Rows, row("Sunk in from above", sum.EnteredOrganic.Value))
 	}
 	a.Table.Rows = append(a.Table.Rows,
-		row("Buried below", -sum.LeftOrganic.Value, per(-sum.LeftOrganic.Value)),
-		row("Taken out with cores", -sum.RemovedOrganic.Value, per(-sum.RemovedOrganic.Value)),
-		page.Row{Total: true, Cells: []string{"Change in the layer", page.Signed(sum.ChangeOrganic.Value, 2), per(sum.ChangeOrganic.Value)}},
-		page.Row{Quiet: true, Cells: []string{"Sand put in, kg/m²", page.Num(sum.Sand.Value, 1), page.Num(sum.Sand.Value/h.Years, 1)}},
+		row("Buried below", -sum.LeftOrganic.Value),
+		row("Taken out with cores", -sum.RemovedOrganic.Value),
+		page.Row{Total: true, Cells: []string{"Change in the layer", page.Signed(sum.ChangeOrganic.Value, 2)}},
+		page.Row{Quiet: true, Cells: []string{"Sand put in, kg/m²", page.Num(sum.Sand.Value, 1)}},
 	)
+	a.Note = "The rate a year above weighs the rounds by how sure they are, so it need not be this total over the years."
 	a.By = page.Table{
 		Caption: "Organic matter in kg/m²; ± is one standard uncertainty",
 		Head:    []string{"From round to round", "Made less decayed", "Sunk in", "Buried", "Taken out", "Change", "Sand in"},

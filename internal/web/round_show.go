@@ -25,7 +25,6 @@ func (s *server) showRounds(w http.ResponseWriter, r *http.Request) error {
 			"and 30 to 150 cm³ of material in each composite. Samples come in with a package’s samples.csv."
 	default:
 		p.Statement = fmt.Sprintf("%s so far, the last on %s.", capital(page.CountWords(n, "round", "rounds")), p.Rounds[0].When)
-		p.Because = p.Rounds[0].Says
 	}
 	return s.send.page(w, r, http.StatusOK, page.RoundsPage(p))
 }
@@ -114,7 +113,7 @@ func roundOf(st *standing, label string, day underfoot.Date, samples []underfoot
 		}
 		r.Table.Rows = append(r.Table.Rows, row)
 	}
-	r.Says = fmt.Sprintf("%s, %s, %s.", page.Count(len(at), "green", "greens"), perLayer(order, layers), page.Count(len(samples), "composite", "composites"))
+	r.Says = fmt.Sprintf("%s: %s; %s.", page.Count(len(at), "green", "greens"), perLayer(order, layers), page.Count(len(samples), "composite", "composites"))
 	if cores > 0 {
 		r.Says = strings.TrimSuffix(r.Says, ".") + fmt.Sprintf(" of %s in all.", page.Count(cores, "core", "cores"))
 	}

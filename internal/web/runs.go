@@ -126,6 +126,9 @@ func controlSays(om, z float64, accepted underfoot.Opt[float64]) (string, page.S
 	if z < 0 {
 		side = "below"
 	}
+	if math.Abs(z) < 0.05 {
+		return fmt.Sprintf("%s, at the accepted %s", s, page.Num(accepted.Value, 2)), page.Finished
+	}
 	s = fmt.Sprintf("%s, %s SD %s the accepted %s", s, page.Num(math.Abs(z), 1), side, page.Num(accepted.Value, 2))
 	switch {
 	case math.Abs(z) > 3:

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net/http"
+	"runtime/debug"
 	"time"
 
 	"underfoot/internal/app"
@@ -18,6 +19,7 @@ type Options struct {
 	Log      *slog.Logger // nil for [slog.Default]
 	Local    bool         // only this computer can reach it: a package may be brought in from a folder on it
 	MaxBytes int64        // most an upload may hold; 0 for 64 MB
+	Remark   string       // about what is shown, at the foot of every page, such as that it is invented
 }
 
 type server struct {
@@ -45,7 +47,7 @@ func New(a *app.App, o Options) http.Handler {
 	}
 	cross := http.NewCrossOriginProtection()
 	cross.SetDenyHandler(http.HandlerFunc(s.refuse))
-	return withHeaders(s.withLog(cross.Handler(s.routes())))
+	return withHeaders(s.withLog(s.withHost(cross.Handler(s.routes()))))
 }
 
 // action is a page action: it answers, or returns an error to be shown as a page.
@@ -58,12 +60,14 @@ func (s *server) routes() http.Handler {
 			if r.Method == http.MethodPost {
 				r.Body = http.MaxBytesReader(w, r.Body, s.limit)
 			}
+			defer s.survive(w, r)
 			if err := f(w, r); err != nil {
 				s.problem(w, r, err)
 			}
 		})
 	}
 	mux.Handle("GET /static/", s.assets)
+	mux.Handle("GET /favicon.ico", http.RedirectHandler(s.assets.base+"mark.svg", http.StatusFound))
 	handle("GET /{$}", s.listCourses)
 	handle("GET /", s.notFound)
 	handle("POST /view", s.setView)
@@ -94,6 +98,19 @@ func (s *server) routes() http.Handler {
 	return mux
 }
 
+// survive turns a panic into an error page: no record, however odd, takes the program down.
+func (s *server) survive(w http.ResponseWriter, r *http.Request) {
+	p := recover()
+	if p == nil {
+		return
+	}
+	if p == http.ErrAbortHandler {
+		panic(p)
+	}
+	s.log.Error("panic", "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
+	s.problem(w, r, fmt.Errorf("the page %s ran into a fault of the program: %v", r.URL.Path, p))
+}
+
 // withLog writes a line for every answer that took long.
 func (s *server) withLog(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -117,6 +134,6 @@ func (s *server) frame(r *http.Request, title, nav string) page.Frame {
 		}
 	}
 	return page.Frame{
-		Title: title, Nav: nav, View: viewOf(r), Here: here, Today: s.app.Now(), Assets: s.assets.base, Version: s.o.Version,
+		Title: title, Nav: nav, View: viewOf(r), Here: here, Today: s.app.Now(), Assets: s.assets.base, Version: s.o.Version, Remark: s.o.Remark,
 	}
 }

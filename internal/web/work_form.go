@@ -149,11 +149,11 @@ func (d *workDraft) columns() []string {
 			continue
 		}
 		if _, labelled := workLabels[c.Name]; labelled && d.texts[c.Name] != "" && !slices.Contains(shown, c.Name) &&
-			!slices.Contains([]string{"cost", "labour_h", "note"}, c.Name) && !(c.Name == "sand" && d.entry == "") {
+			!slices.Contains([]string{"note", "cost", "labour_h"}, c.Name) && !(c.Name == "sand" && d.entry == "") {
 			shown = append(shown, c.Name)
 		}
 	}
-	return append(shown, "cost", "labour_h", "note")
+	return append(shown, "note", "cost", "labour_h")
 }
 
 // record turns what was typed into an entry, noting what is wrong. base is the stored entry, nil for a new one.

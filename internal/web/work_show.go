@@ -95,7 +95,7 @@ func (d *workDraft) field(name string) page.Field {
 	case "cores_removed":
 		x.Type, x.Options = "select", []page.Choice{{Text: "Usual for this work"}, {Value: "yes", Text: "Taken off"}, {Value: "no", Text: "Left on"}}
 	case "note":
-		x.Wide, x.Half = 5, false
+		x.Wide, x.Half = 4, false
 	}
 	return x
 }

@@ -9,6 +9,7 @@ type Course struct {
 	Because   string
 	Acts      []Link
 	Next      []Step
+	Records   []Link
 	Readings  []ReadingPanel
 	ReadNote  string
 	Layers    []Stratum
@@ -34,6 +35,7 @@ type Step struct {
 type Stratum struct {
 	Depths  Depths
 	Core    string // SVG
+	Colour  string // of its organic matter
 	Now     string // "7.2"
 	Range   string // "6.6 to 7.8 %"
 	Stock   string // "1.66 kg/m² of OM"
@@ -74,6 +76,7 @@ type Account struct {
 	Depths Depths
 	Says   string
 	Sure   string
+	Note   string
 	Table  Table
 	By     Table // interval by interval
 	Budget *Figure

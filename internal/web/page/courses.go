@@ -6,7 +6,8 @@ type Courses struct {
 	Statement string
 	Rows      []CourseRow
 	Season    string
-	Importing bool // a course can be brought in here
+	Lately    []Step
+	Sand      Table
 }
 
 // CourseRow is one course in the list.

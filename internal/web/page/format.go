@@ -72,6 +72,14 @@ func Mass(t float64) string {
 	return Num(t, 2)
 }
 
+// Tonnes writes a mass of sand as it is ordered: whole from ten tonnes up.
+func Tonnes(t float64) string {
+	if math.Abs(t) >= 10 {
+		return Num(t, 0)
+	}
+	return Num(t, 1)
+}
+
 // Day writes a date in full: "8 October 2026".
 func Day(d time.Time) string { return d.Format("2 January 2006") }
 

@@ -22,6 +22,7 @@ type Frame struct {
 	Circle  *Circle  // on a page inside a course
 	Done    *Done    // what was changed last, with its undo
 	Version string
+	Remark  string // about what is shown here, at the foot
 }
 
 // Circle is the circle of work of one course: navigation and status in one.

@@ -105,10 +105,11 @@ type CellChange struct {
 
 // Figure is a figure with what it says, how sure that is, and its numbers.
 type Figure struct {
-	SVG   string
-	Says  string
-	Sure  string
-	YAxis string
-	Note  string
-	Table *Table
+	SVG    string
+	Says   string
+	Sure   string
+	YAxis  string
+	Note   string
+	Table  *Table
+	Method string // how it was worked out, folded away
 }

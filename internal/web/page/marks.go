@@ -1,6 +1,10 @@
 package page
 
-import "underfoot/internal/figure"
+import (
+	"regexp"
+
+	"underfoot/internal/figure"
+)
 
 // Depths is a layer and where it lies among the layers of its course.
 type Depths struct {
@@ -59,3 +63,28 @@ type Row struct {
 }
 
 func (t Table) right(i int) bool { return i >= max(t.Left, 1) }
+
+// piece is a part of a sentence; keep says that it must not break.
+type piece struct {
+	text string
+	keep bool
+}
+
+var together = regexp.MustCompile(`[\d.,]+(–[\d.,]+)? (mm|%|t|m²|kg/m²|°C|years?)\b|[\d.,]+(–[\d.,]+)? (%|m²|kg/m²)`)
+
+// unbroken parts a sentence where layers and amounts stand.
+func unbroken(text string) []piece {
+	var out []piece
+	at := 0
+	for _, m := range together.FindAllStringIndex(text, -1) {
+		if m[0] > at {
+			out = append(out, piece{text: text[at:m[0]]})
+		}
+		out = append(out, piece{text[m[0]:m[1]], true})
+		at = m[1]
+	}
+	if at < len(text) {
+		out = append(out, piece{text: text[at:]})
+	}
+	return out
+}
