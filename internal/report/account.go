@@ -2,13 +2,11 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"underfoot/balance"
 	"underfoot/findings"
 )
-
-// balanceChance puts a chance of the account into words and dots.
-func balanceChance(p float64) (string, int) { return findings.Chance(p) }
 
 // account tells, layer by layer, where organic matter and sand went between the rounds.
 func (b *builder) account() Section {
@@ -35,7 +33,7 @@ func (b *builder) account() Section {
 // accountTable is one layer between each round and the next, in organic matter; it adds up along each row.
 func (b *builder) accountTable(h *balance.Holding) Table {
 	t := Table{
-		Caption: h.Name() + ": organic matter, kg/m²",
+		Caption: h.Name() + ": organic matter, kg/m² ± standard error",
 		Columns: []Column{
 			{"From round to round", false},
 			{"Sand in, kg/m²", true},
@@ -45,11 +43,11 @@ func (b *builder) accountTable(h *balance.Holding) Table {
 			{"Change in the layer", true},
 			{"Made less decayed", true},
 		},
-		Note: b.accountSays(h),
+		Says: b.accountSays(h),
 		Fine: true,
 	}
 	for _, a := range h.Accounts {
-		row := []string{shortMonth(a.From) + " to " + shortMonth(a.To)}
+		row := []string{strings.ReplaceAll(shortMonth(a.From)+" to "+shortMonth(a.To), " ", "\u00a0")}
 		for _, m := range []balance.Measured{a.Sand, a.EnteredOrganic, a.RemovedOrganic, a.LeftOrganic, a.ChangeOrganic, a.Formed} {
 			row = append(row, measured(m))
 		}
@@ -74,10 +72,10 @@ func (b *builder) accountSays(h *balance.Holding) string {
 	words += fmt.Sprintf("Sand into the layer: %s kg/m² a year, %s mm (%s). To hold it: %s kg/m², %s mm (%s), with coring as it was; without coring %s. ",
 		num(h.Applied.Q50, 2), num(got.Q50, 1), span(got.Q05, got.Q95, 1), num(h.Hold.Q50, 2), num(hold.Q50, 1), span(hold.Q05, hold.Q95, 1),
 		middle(h.HoldWithoutCoring.Times(mm), 1, "mm"))
-	short, _ := balanceChance(h.Short)
+	short, _ := findings.Chance(h.Short)
 	words += upper(short) + " that less went in than holds it."
 	if h.NoneNeeded >= 0.05 {
-		none, _ := balanceChance(h.NoneNeeded)
+		none, _ := findings.Chance(h.NoneNeeded)
 		words += " " + upper(none) + " that no sand is needed to hold it."
 	}
 	return words

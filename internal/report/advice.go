@@ -124,6 +124,9 @@ func (b *builder) advice() Section {
 	if b.advised() {
 		sentences = sentences[1:] // the heading has said it
 	}
+	if b.advised() && a.Direction.Toward == season.Lower && len(a.Deeper) == 0 {
+		sentences = append(sentences, "No deeper layer that has an account is out of line, so the sand belongs on top.")
+	}
 	section.Blocks = append(section.Blocks, List{Items: sentences})
 	if t := b.planned(); len(t.Rows) > 0 {
 		section.Blocks = append(section.Blocks, t)
@@ -207,7 +210,9 @@ func (b *builder) planned() Table {
 		Caption: "Work in the log as planned",
 		Columns: []Column{{"Date", false}, {"Work", false}, {"Sand, mm", true}, {"Dry sand, kg/m²", true}, {"Surface opened, %", true}},
 	}
+	var mm, kg float64
 	for _, d := range b.s.Planned {
+		mm, kg = mm+d.SandMM(), kg+d.SandKgM2
 		sand, mass, opened := "–", "–", "–"
 		if d.SandMM() > 0 {
 			sand, mass = num(d.SandMM(), 2), num(d.SandKgM2, 2)
@@ -220,6 +225,9 @@ func (b *builder) planned() Table {
 			name += ", " + b.s.GreenTitle(d.Work.Green)
 		}
 		t.Rows = append(t.Rows, []string{shortDay(d.Work.Date.Time()), name, sand, mass, opened})
+	}
+	if mm > 0 {
+		t.Total = []string{"In all", "", num(mm, 2), num(kg, 2), ""}
 	}
 	return t
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"underfoot/findings"
 	"underfoot/internal/app"
@@ -62,7 +63,6 @@ func (b *builder) evenSays(c findings.Consistency) string {
 func (b *builder) evenTable(layers []*app.Layer) Table {
 	t := Table{
 		Caption: "Level of each green, % ± standard error", Columns: []Column{{"Green", false}},
-		Note: "In bold words: stands out from the rest of its layer. A dash: not sampled.",
 	}
 	cells := map[string]map[int]findings.Green{}
 	var order []string
@@ -79,7 +79,7 @@ func (b *builder) evenTable(layers []*app.Layer) Table {
 	t.Columns = append(t.Columns, Column{"Stands out", false})
 	for _, id := range order {
 		row := []string{b.s.GreenTitle(id)}
-		var out []string
+		var above, below []string
 		for i, l := range layers {
 			g, ok := cells[id][i]
 			if !ok {
@@ -89,12 +89,19 @@ func (b *builder) evenTable(layers []*app.Layer) Table {
 			row = append(row, plusMinus(float64(g.Estimate), float64(g.SE), 1))
 			switch {
 			case g.StandsOut && g.FromMiddle > 0:
-				out = append(out, "above at "+l.Name())
+				above = append(above, l.Name())
 			case g.StandsOut:
-				out = append(out, "below at "+l.Name())
+				below = append(below, l.Name())
 			}
 		}
-		t.Rows = append(t.Rows, append(row, list(out)))
+		var out []string
+		if len(above) > 0 {
+			out = append(out, "above the rest at "+list(above))
+		}
+		if len(below) > 0 {
+			out = append(out, "below the rest at "+list(below))
+		}
+		t.Rows = append(t.Rows, append(row, strings.Join(out, "; ")))
 	}
 	t.Note = "The level is drawn towards the rest as far as a green’s own cores are few. A dash: not sampled."
 	return t

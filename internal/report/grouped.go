@@ -26,11 +26,11 @@ func (g *grouped) add(remark, about string) {
 	g.about[remark] = append(g.about[remark], about)
 }
 
-// lines gives each remark after the names it is about: "0–20 mm and 20–40 mm: …".
-func (g *grouped) lines() []string {
+// lines gives each remark after the names it is about: "Trend of 0–20 mm and 20–40 mm: …".
+func (g *grouped) lines(before string) []string {
 	var out []string
 	for _, r := range g.remarks {
-		out = append(out, list(g.about[r])+": "+sentence(r))
+		out = append(out, before+list(g.about[r])+": "+ended(r))
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"underfoot/findings"
 	"underfoot/internal/figure"
@@ -77,49 +78,55 @@ func (b *builder) surfaceSays() string {
 		}
 		return d.Because[len(d.Because)-1]
 	}
-	var parts []string
+	var off, within []string
+	var days string // the reading days the last kind was judged by
 	for _, k := range d.Kinds {
-		if words := offDays(k); words != "" {
-			parts = append(parts, words)
+		name, words := offDays(k)
+		if name == "" {
+			continue
 		}
+		of := fmt.Sprintf(" of %d reading days in %s", k.Days, k.Season)
+		switch {
+		case words == "":
+			within = append(within, fmt.Sprintf("%s as wanted on all %d reading days in %s", name, k.Days, k.Season))
+			continue
+		case len(off) == 0:
+			words = strings.Replace(words, " on ", " than wanted on ", 1)
+		case of == days:
+			off[len(off)-1] = strings.TrimSuffix(off[len(off)-1], of)
+		}
+		days = of
+		off = append(off, words+of)
 	}
-	if len(parts) == 0 {
+	if len(off)+len(within) == 0 {
 		return ""
 	}
-	return upper(list(parts)) + "."
+	return upper(list(append(off, within...))) + "."
 }
 
-// offDays counts the days on which firmness or soil water lay outside what is wanted: "softer than wanted on 7 of 11
-// reading days in 2026".
-func offDays(k findings.KindVerdict) string {
+// offDays counts the days on which firmness or soil water lay outside what is wanted: "softer on 7"; no words where
+// none did, and no name for what does not decide or had too few days.
+func offDays(k findings.KindVerdict) (name, words string) {
 	var below, above string
 	switch k.Kind {
 	case findings.FirmnessGmax:
-		below, above = "softer", "firmer"
+		name, below, above = "firmness", "softer", "firmer"
 	case findings.FirmnessMM:
-		below, above = "firmer", "softer"
+		name, below, above = "firmness", "firmer", "softer"
 	case findings.Moisture:
-		below, above = "drier", "wetter"
-	default:
-		return ""
+		name, below, above = "soil water", "drier", "wetter"
 	}
-	if !k.Enough {
-		return ""
-	}
-	of := fmt.Sprintf(" of %d reading days in %s", k.Days, k.Season)
 	switch {
+	case name == "" || !k.Enough:
+		return "", ""
 	case k.DaysBelow == 0 && k.DaysAbove == 0:
-		name := map[findings.Kind]string{findings.Moisture: "soil water"}[k.Kind]
-		if name == "" {
-			name = "firmness"
-		}
-		return fmt.Sprintf("%s as wanted on all %d reading days in %s", name, k.Days, k.Season)
+		return name, ""
 	case k.DaysAbove == 0:
-		return fmt.Sprintf("%s than wanted on %d%s", below, k.DaysBelow, of)
+		return name, fmt.Sprintf("%s on %d", below, k.DaysBelow)
 	case k.DaysBelow == 0:
-		return fmt.Sprintf("%s than wanted on %d%s", above, k.DaysAbove, of)
+		return name, fmt.Sprintf("%s on %d", above, k.DaysAbove)
 	}
-	return fmt.Sprintf("%s than wanted on %d and %s on %d%s", below, k.DaysBelow, above, k.DaysAbove, of)
+	return name, fmt.Sprintf("%s on %d and %s on %d", below, k.DaysBelow, above, k.DaysAbove)
 }
 
 // trendSays is what the surface layer did over the rounds.

@@ -93,26 +93,25 @@ func (b *builder) ours(green string) bool {
 
 // methods gives how trends, evenness and the account were reckoned, layers of one method together.
 func (b *builder) methods() []string {
-	var said grouped
+	var trends, even, sinks grouped
 	for i := range b.s.Layers {
 		l := &b.s.Layers[i]
 		if l.Trend.Estimated {
-			said.add("trend. "+l.Trend.Method, l.Name())
+			trends.add(l.Trend.Method, l.Name())
 		}
-	}
-	for i := range b.s.Layers {
-		if l := &b.s.Layers[i]; l.Even.Known {
-			said.add("between greens. "+l.Even.Method, l.Name())
+		if l.Even.Known {
+			even.add(l.Even.Method, l.Name())
 		}
 	}
 	if b.s.Balance != nil {
 		for _, h := range b.s.Balance.Layers {
 			if h.Answered() {
-				said.add("organic matter of what sinks out is read "+h.LeavingHow, h.Name())
+				sinks.add("read "+h.LeavingHow, h.Name())
 			}
 		}
 	}
-	out := said.lines()
+	out := append(trends.lines("Trend of "), even.lines("Greens compared at ")...)
+	out = append(out, sinks.lines("Organic matter of what sinks out of ")...)
 	if b.s.Balance != nil {
 		out = append(out, fmt.Sprintf("The account is closed for every layer and pair of rounds; its intervals come from %s random draws of all stated uncertainties (seed %d).",
 			num(float64(b.s.Balance.Draws), 0), b.s.Balance.Seed))
@@ -131,7 +130,7 @@ func (b *builder) doubts() []string {
 			said.add(w, b.s.Layers[i].Name())
 		}
 	}
-	out := said.lines()
+	out := said.lines("")
 	if b.s.Balance != nil {
 		for _, w := range b.s.Balance.Warnings {
 			out = append(out, sentence(w))

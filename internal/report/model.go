@@ -42,8 +42,7 @@ type Chance struct {
 
 // Section is a part of the report under its own heading.
 type Section struct {
-	Title  string
-	OnNew  bool // starts a page
+	Title  string // empty for a box that stands alone
 	Blocks []Block
 }
 
@@ -51,11 +50,7 @@ type Section struct {
 type Block interface{ block() }
 
 // Text is a paragraph.
-type Text struct {
-	Words string
-	Lead  bool // says what the section says
-	Fine  bool // small print
-}
+type Text struct{ Words string }
 
 // List is a list of sentences.
 type List struct {
@@ -76,7 +71,6 @@ type Figure struct {
 	Number     int
 	Says, Sure string
 	Panels     []Panel
-	Note       string
 }
 
 // Panel is one picture of a figure.
@@ -107,6 +101,7 @@ type Stratum struct {
 // Table is a ruled table. Columns of numbers are set to the right.
 type Table struct {
 	Caption string
+	Says    string // what it comes to, above it
 	Columns []Column
 	Rows    [][]string
 	Total   []string // a last row, in bold; nil for none

@@ -1,8 +1,6 @@
 package report
 
 import (
-	"fmt"
-	"math"
 	"slices"
 	"strconv"
 
@@ -89,7 +87,7 @@ func (b *builder) readingPanels() []Panel {
 		f := figure.Readings{Name: w.name, Unit: w.unit, Decimals: w.decimals, Days: days, Height: 118}
 		if verdict != nil {
 			f.Wanted = &figure.Interval{Low: verdict.Low, High: verdict.High}
-			p.Says = wantedSays(verdict, w.decimals)
+			p.Says = "" // the words below tell it
 		}
 		out, figures = append(out, p), append(figures, f)
 	}
@@ -101,24 +99,6 @@ func (b *builder) readingPanels() []Panel {
 		out[i].Scene = figures[i].Scene()
 	}
 	return out
-}
-
-// wantedSays tells the band and the season's mean.
-func wantedSays(k *findings.KindVerdict, decimals int) string {
-	var want string
-	switch {
-	case math.IsInf(k.Low, -1):
-		want = "at most " + underfoot.FormatNumber(k.High)
-	case math.IsInf(k.High, 1):
-		want = "at least " + underfoot.FormatNumber(k.Low)
-	default:
-		want = underfoot.FormatNumber(k.Low) + " to " + underfoot.FormatNumber(k.High)
-	}
-	words := fmt.Sprintf("Wanted %s. Mean of %s: %s", want, k.Season, num(k.Mean, decimals))
-	if k.Enough {
-		words += " (" + span(k.Low90, k.High90, decimals) + ")"
-	}
-	return words + "."
 }
 
 func (b *builder) verdictOn(kind string) *findings.KindVerdict {

@@ -3,8 +3,10 @@ package report
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"underfoot/balance"
+	"underfoot/findings"
 	"underfoot/internal/figure"
 	"underfoot/unit"
 )
@@ -41,47 +43,63 @@ func (b *builder) sand() Section {
 	if b.empty() {
 		return Section{}
 	}
-	section := Section{Title: "Sand put on"}
+	section := Section{Title: "Sand put on, and what holding takes"}
 	if len(b.s.Seasons) == 0 {
 		section.Blocks = []Block{Text{Words: "No sand and no other work is on record. The account takes what is not entered as not done."}}
 		return section
 	}
-	f := figure.SandNeed{Width: 658, Height: 196, AppliedNote: "sand put on"}
 	h := b.holding()
-	for _, season := range b.s.Seasons {
-		z := figure.Season{Name: strconv.Itoa(season.Year), Applied: season.SandMM()}
-		if h != nil && season.Year > h.From.Year() && season.Year <= h.To.Year() {
-			hold := h.Hold.Times(b.perMM())
-			z.Needed = &figure.Estimate{Mid: hold.Q50, Outer: figure.Interval{Low: hold.Q05, High: hold.Q95}}
-		}
-		f.Seasons = append(f.Seasons, z)
-	}
-	sure := "Sand by calendar year, mm over all " + surfacesOf(b) + "."
+	f := figure.SandNeed{Width: 658, Height: 190, Seasons: b.sandSeasons(h)}
+	sure := "Sand by calendar year, mm over all " + surfaces(b.s.Surface) + "."
 	if h != nil {
-		f.NeededNote = "holding " + h.Name()
-		sure += " Blue: the sand that would have held " + h.Name() + " over the whole account, the same for every year; whiskers hold 9 chances in 10."
+		f.NeededNote, f.AppliedNote = "to hold "+h.Name(), "into "+h.Name()
+		sure = fmt.Sprintf("Bars: sand that went into %s, mm a calendar year; the table has all sand. Blue: what holds that layer, from the account of %d to %d, the same for every year; whiskers hold 9 chances in 10.",
+			h.Name(), h.From.Year(), h.To.Year())
 	}
 	section.Blocks = []Block{
-		Figure{Number: b.figure(), Says: b.sandHeading(h), Sure: sure, Panels: []Panel{{Scene: f.Scene()}}},
+		Figure{Number: b.figure(), Says: b.sandHeading(f.Seasons, h), Sure: sure, Panels: []Panel{{Scene: f.Scene()}}},
 		b.seasonTable(),
 	}
 	return section
 }
 
-func surfacesOf(b *builder) string { return surfaces(b.s.Surface) }
+// sandSeasons gives the sand of every year: what went into the surface layer beside what holds it, or all of it where
+// there is no account.
+func (b *builder) sandSeasons(h *balance.Holding) []figure.Season {
+	var out []figure.Season
+	if h == nil {
+		for _, season := range b.s.Seasons {
+			out = append(out, figure.Season{Name: strconv.Itoa(season.Year), Applied: season.SandMM()})
+		}
+		return out
+	}
+	hold := h.Hold.Times(b.perMM())
+	for _, y := range b.s.History.SandByYear(h.Top, h.Bottom) {
+		z := figure.Season{Name: strconv.Itoa(y.Year), Applied: float64(y.Amount) * b.perMM()}
+		if y.Year > h.From.Year() && y.Year <= h.To.Year() {
+			z.Needed = &figure.Estimate{Mid: hold.Q50, Outer: figure.Interval{Low: hold.Q05, High: hold.Q95}}
+		}
+		out = append(out, z)
+	}
+	return out
+}
 
 // sandHeading says what the picture of the sand means.
-func (b *builder) sandHeading(h *balance.Holding) string {
-	first, last := b.s.Seasons[0], b.s.Seasons[len(b.s.Seasons)-1]
-	words := fmt.Sprintf("Sand: %s mm in %d.", num(last.SandMM(), 1), last.Year)
-	if len(b.s.Seasons) > 1 {
-		words = fmt.Sprintf("Sand went from %s mm in %d to %s mm in %d.", num(first.SandMM(), 1), first.Year, num(last.SandMM(), 1), last.Year)
+func (b *builder) sandHeading(seasons []figure.Season, h *balance.Holding) string {
+	first, last := seasons[0], seasons[len(seasons)-1]
+	into := ""
+	if h != nil {
+		into = " into " + h.Name()
+	}
+	words := fmt.Sprintf("Sand%s: %s mm in %s.", into, num(last.Applied, 1), last.Name)
+	if len(seasons) > 1 {
+		words = fmt.Sprintf("Sand%s: %s mm in %s, %s mm in %s.", into, num(first.Applied, 1), first.Name, num(last.Applied, 1), last.Name)
 	}
 	if h == nil {
 		return words
 	}
-	short, _ := balanceChance(h.Short)
-	return words + " Over the account it was too little to hold " + h.Name() + ": " + short + "."
+	short, _ := findings.Chance(h.Short)
+	return words + " Over all years of the account: " + short + " that it was too little to hold it."
 }
 
 // seasonTable is the work of each season in numbers.
@@ -100,15 +118,23 @@ func (b *builder) seasonTable() Table {
 			{"Nitrogen, kg/ha", true},
 		},
 	}
+	cost := b.costColumn()
+	if cost != "" {
+		t.Columns = append(t.Columns, Column{cost, true})
+	}
 	for _, z := range b.s.Seasons {
 		mass := "area not known"
 		if b.s.AreaM2 > 0 {
 			mass = tonnes(float64(unit.KgPerM2(z.SandKgM2).Over(unit.SquareMetres(b.s.AreaM2))) / 1000)
 		}
-		t.Rows = append(t.Rows, []string{
+		row := []string{
 			strconv.Itoa(z.Year), num(z.SurfaceMM, 1), num(z.DeepMM, 1), num(z.SandKgM2, 1), mass, strconv.Itoa(z.Dressings),
 			num(z.Opened*100, 1), num(z.Cored*100, 1), num(z.NitrogenKgHa, 0),
-		})
+		}
+		if cost != "" {
+			row = append(row, num(z.Cost, 0))
+		}
+		t.Rows = append(t.Rows, row)
 	}
 	if b.s.AreaM2 > 0 {
 		t.Note = fmt.Sprintf("Over %s m² of %s. Opened: share of the surface that tines and blades touched, events added up; cored: with what was cut taken off.",
@@ -118,6 +144,16 @@ func (b *builder) seasonTable() Table {
 		}
 	}
 	return t
+}
+
+// costColumn is the head of the column of costs; empty where the log has none.
+func (b *builder) costColumn() string {
+	for _, z := range b.s.Seasons {
+		if z.Cost > 0 {
+			return strings.TrimRight("Cost logged, "+b.currency(), ", ")
+		}
+	}
+	return ""
 }
 
 func wasWere(n int) string {

@@ -75,6 +75,9 @@ func (b *builder) matters() float64 {
 // withUnit writes a setting with its unit, as many digits as it has.
 func withUnit(v float64, unit string) string {
 	words := underfoot.FormatNumber(v)
+	if v >= 1000 && v == float64(int(v)) {
+		words = num(v, 0)
+	}
 	if unit == "" || unit == "1" {
 		return words
 	}

@@ -124,6 +124,15 @@ func sentence(s string) string {
 	return s + "."
 }
 
+// ended gives a remark after a colon its full stop and leaves its first letter.
+func ended(s string) string {
+	r := []rune(s)
+	if len(r) == 0 {
+		return s
+	}
+	return string(r[:1]) + sentence(s)[len(string(r[:1])):]
+}
+
 // chance puts a probability into words and dots.
 func chance(p float64) *Chance {
 	words, dots := findings.Chance(p)
