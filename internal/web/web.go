@@ -33,7 +33,9 @@ type server struct {
 }
 
 // New returns the web app over the use cases.
-func New(a *app.App, o Options) http.Handler {
+func New(a *app.App, o Options) http.Handler { return newServer(a, o).handler() }
+
+func newServer(a *app.App, o Options) *server {
 	s := &server{app: a, o: o, log: o.Log, send: newSender(), limit: o.MaxBytes, drafts: newDrafts(a.Now)}
 	if s.log == nil {
 		s.log = slog.Default()
@@ -45,6 +47,11 @@ func New(a *app.App, o Options) http.Handler {
 	if s.assets, err = loadAssets(); err != nil {
 		panic(fmt.Sprintf("embedded static files: %v", err)) // cannot happen in a binary that was built
 	}
+	return s
+}
+
+// handler answers every address, with what stands before all of them.
+func (s *server) handler() http.Handler {
 	cross := http.NewCrossOriginProtection()
 	cross.SetDenyHandler(http.HandlerFunc(s.refuse))
 	return withHeaders(s.withLog(s.withHost(cross.Handler(s.routes()))))

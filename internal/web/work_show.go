@@ -47,6 +47,9 @@ func (d *workDraft) form() page.WorkForm {
 			f.Errors = append(f.Errors, page.FieldError{Field: x.Name, Text: x.Label + ": " + x.Error})
 		}
 	}
+	if e := d.errors["kind"]; e != "" {
+		f.Errors = append(f.Errors, page.FieldError{Field: "kind", Text: "Kind of work: " + e})
+	}
 	return f
 }
 

@@ -1,0 +1,275 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"net/http/httptest"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+// browser opens a tab of a browser on the site. Without a browser the test is left out, unless UNDERFOOT_BROWSER is
+// "require".
+func browser(t *testing.T, width int64) (context.Context, *site, string) {
+	t.Helper()
+	path, err := exec.LookPath("chromium")
+	if err != nil {
+		if os.Getenv("UNDERFOOT_BROWSER") == "require" {
+			t.Fatalf("no browser: %v: install chromium", err)
+		}
+		t.Skipf("no browser: %v: install chromium, or set UNDERFOOT_BROWSER=require to make this a failure", err)
+	}
+	if testing.Short() {
+		t.Skip("the browser is left out of short runs")
+	}
+	s := newSite(t, Options{Local: true})
+	server := httptest.NewServer(s.Handler)
+	t.Cleanup(server.Close)
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("disable-sync", true), chromedp.UserDataDir(t.TempDir()))
+	alloc, cancel := chromedp.NewExecAllocator(t.Context(), options...)
+	t.Cleanup(cancel)
+	ctx, cancel := chromedp.NewContext(alloc)
+	t.Cleanup(cancel)
+	ctx, cancel = context.WithTimeout(ctx, 2*time.Minute)
+	t.Cleanup(cancel)
+	if err := chromedp.Do(ctx, chromedp.EmulateViewport(width, 900)); err != nil { // the browser lives as long as the context of its first step
+		t.Fatalf("starting the browser: %v", err)
+	}
+	var mu sync.Mutex
+	var said []string
+	go func() {
+		for m := range chromedp.Console(ctx) {
+			mu.Lock()
+			said = append(said, m.Text)
+			mu.Unlock()
+		}
+	}()
+	t.Cleanup(func() {
+		mu.Lock()
+		defer mu.Unlock()
+		for _, text := range said {
+			if text != "" && !strings.Contains(text, "status of 422") { // a refused form is shown again with that status
+				t.Errorf("the console says %q", text)
+			}
+		}
+	})
+	return ctx, s, server.URL
+}
+
+// do takes steps in the browser, each within ten seconds.
+func do(t *testing.T, ctx context.Context, steps ...chromedp.Action[chromedp.Void]) {
+	t.Helper()
+	for i, step := range steps {
+		one, cancel := context.WithTimeout(ctx, 10*time.Second)
+		err := chromedp.Do(one, step)
+		cancel()
+		if err != nil {
+			where, _ := chromedp.Run(ctx, chromedp.Location())
+			t.Fatalf("step %d at %s: %v", i+1, where, err)
+		}
+	}
+}
+
+// eval asks the page.
+func eval[T any](t *testing.T, ctx context.Context, script string) T {
+	t.Helper()
+	one, cancel := context.WithTimeout(ctx, 10*time.Second)
+	defer cancel()
+	v, err := chromedp.Run(one, chromedp.Evaluate[T](script))
+	if err != nil {
+		t.Fatalf("%s: %v", script, err)
+	}
+	return v
+}
+
+// seen waits until the page shows the words: a click may still be on its way.
+func seen(t *testing.T, ctx context.Context, words string) {
+	t.Helper()
+	var body string
+	for end := time.Now().Add(5 * time.Second); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
+		text, err := chromedp.Run(ctx, chromedp.Evaluate[string](`document.body.innerText`))
+		if err == nil {
+			body = strings.Join(strings.Fields(text), " ")
+		}
+		if strings.Contains(body, words) {
+			return
+		}
+	}
+	t.Errorf("the page does not show %q:\n%s", words, body)
+}
+
+// every page, at the width of a phone and of a desk
+var everyPage = []string{
+	"/", "/course/varrowmere", "/course/ostrelby", "/course/varrowmere/round", "/course/varrowmere/bench", "/course/varrowmere/findings", "/course/varrowmere/plan",
+	"/course/varrowmere/log", "/course/varrowmere/log?kind=hollow_core", "/course/varrowmere/log/vm-w0003", "/course/varrowmere/history", "/bench", "/sands", "/import", "/help",
+}
+
+func TestNothingRunsOver(t *testing.T) {
+	for _, width := range []int64{390, 320, 1000, 1360} {
+		t.Run(fmt.Sprint(width), func(t *testing.T) {
+			ctx, _, url := browser(t, width)
+			for _, path := range everyPage {
+				do(t, ctx, chromedp.Navigate(url+path))
+				if over := eval[int](t, ctx, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
+					t.Errorf("%s runs %d px over", path, over)
+				}
+			}
+		})
+	}
+}
+
+// Every field has a name that is read out, and every thing to press is large enough: WCAG 2.2, 2.5.8 asks for 24 px.
+func TestFieldsAndTargets(t *testing.T) {
+	ctx, _, url := browser(t, 390)
+	for _, path := range everyPage {
+		do(t, ctx, chromedp.Navigate(url+path))
+		unnamed := eval[[]string](t, ctx, `[...document.querySelectorAll("input:not([type=hidden]),select,textarea,button,a")].filter(e =>
+			!(e.labels?.length || e.getAttribute("aria-label") || e.getAttribute("aria-labelledby") || e.textContent.trim())).map(e => e.outerHTML.slice(0, 120))`)
+		for _, e := range unnamed {
+			t.Errorf("%s: no name: %s", path, e)
+		}
+		small := eval[[]string](t, ctx, `[...document.querySelectorAll("button,.btn,.chip,summary,select,input:not([type=hidden]):not([type=radio])")].filter(e => e.checkVisibility())
+			.filter(e => { const r = e.getBoundingClientRect(); return r.height < 24 || r.width < 24 }).map(e => e.outerHTML.slice(0, 120))`)
+		for _, e := range small {
+			t.Errorf("%s: too small to press: %s", path, e)
+		}
+	}
+}
+
+func TestLogInTheBrowser(t *testing.T) {
+	for _, script := range []bool{true, false} {
+		t.Run(fmt.Sprintf("JavaScript %v", script), func(t *testing.T) {
+			ctx, s, url := browser(t, 1360)
+			do(t, ctx, scripts(script), chromedp.Navigate(url+"/course/varrowmere/log"))
+			do(t, ctx, chromedp.SetValue("#f-date", "2026-11-20"), chromedp.SendKeys("#f-amount", "0.4"))
+			if script {
+				seen(t, ctx, "0.40 mm is 0.62 kg/m², 6.3 t dry over 10,189 m², 6.6 t as delivered at 5 % moisture, at 1,540 kg/m³.")
+			} else {
+				do(t, ctx, chromedp.Click("button[value=work-out]"), chromedp.WaitVisible(".live:not(:empty)"))
+				seen(t, ctx, "0.40 mm is 0.62 kg/m², 6.3 t dry over 10,189 m², 6.6 t as delivered at 5 % moisture, at 1,540 kg/m³.")
+			}
+			do(t, ctx, chromedp.Click("button[value=save]"), chromedp.WaitVisible(".done"))
+			seen(t, ctx, "Logged topdressing of 20 November 2026.")
+			id := s.find("2026-11-20").ID
+
+			do(t, ctx, chromedp.Navigate(url+"/course/varrowmere/log/"+id), chromedp.SetValue("#f-amount", "-3"), chromedp.Click("button[value=save]"), chromedp.WaitVisible("#errors"))
+			seen(t, ctx, "-3 mm is out of range: 0 to 100 mm is allowed")
+			do(t, ctx, chromedp.SetValue("#f-amount", "0.6"), chromedp.Click("button[value=save]"), chromedp.WaitVisible(".done"))
+			seen(t, ctx, "Changed topdressing of 20 November 2026.")
+			if got := s.find("2026-11-20").SandMM.Value; got != 0.6 {
+				t.Errorf("the entry holds %v mm, want 0.6", got)
+			}
+			do(t, ctx, chromedp.Click(".done button"), chromedp.WaitVisible(".done"))
+			seen(t, ctx, "Do it again")
+			if got := s.find("2026-11-20").SandMM.Value; got != 0.4 {
+				t.Errorf("after the undo the entry holds %v mm, want 0.4", got)
+			}
+		})
+	}
+}
+
+// scripts turns JavaScript on or off.
+func scripts(on bool) chromedp.Action[chromedp.Void] {
+	return chromedp.Func(func(ctx context.Context, _ *chromedp.Target) error {
+		_, err := chromedp.Call(ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: !on})
+		return err
+	})
+}
+
+func TestImportInTheBrowser(t *testing.T) {
+	ctx, s, url := browser(t, 1360)
+	dir := t.TempDir()
+	var good, bad []string
+	for _, f := range second(t) {
+		body := strings.ReplaceAll(f.body, "ostrelby", "newcourse")
+		good = append(good, keep(t, filepath.Join(dir, "good"), f.name, body))
+		if f.name == "weighings.csv" {
+			body = strings.Replace(body, ",105,440,", ",-105,440,", 2)
+		}
+		bad = append(bad, keep(t, filepath.Join(dir, "bad"), f.name, body))
+	}
+	do(t, ctx, chromedp.Navigate(url+"/import"), chromedp.SetUploadFiles("#f-files", bad), chromedp.Click("form[data-upload] button"), chromedp.WaitVisible("#problems"))
+	seen(t, ctx, "Two problems to set right before this can be stored.")
+	seen(t, ctx, "above 0 and up to 300 °C is allowed")
+	do(t, ctx, chromedp.Click("a.btn.go"), chromedp.SetUploadFiles("#f-files", good), chromedp.Click("form[data-upload] button"), chromedp.WaitVisible("#counts"))
+	seen(t, ctx, "Ready to store: newcourse.")
+	if s.get("/course/newcourse").Code == 200 {
+		t.Error("it was stored before it was confirmed")
+	}
+	do(t, ctx, chromedp.Click("form[action$=confirm] button"), chromedp.WaitVisible(".loop"))
+	seen(t, ctx, "Ostrelby Common")
+}
+
+func keep(t *testing.T, dir, name, body string) string {
+	t.Helper()
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(dir, name)
+	if err := os.WriteFile(path, []byte(body), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func TestJudgementInTheBrowser(t *testing.T) {
+	ctx, _, url := browser(t, 1360)
+	plate := `document.querySelector(".direction [aria-current]")?.innerText.trim() ?? "none"`
+	do(t, ctx, chromedp.Navigate(url+"/course/ostrelby"))
+	if got := eval[string](t, ctx, plate); got != "none" {
+		t.Fatalf("before a judgement the plate shows %q", got)
+	}
+	do(t, ctx, chromedp.Navigate(url+"/course/ostrelby/findings"), chromedp.Click(".judge .btn"), chromedp.WaitVisible("#errors"))
+	seen(t, ctx, "A reason is needed")
+	do(t, ctx, chromedp.Click(`.judge input[value=raise]`), chromedp.SendKeys("#f-reason", "hard as a road"), chromedp.SendKeys("#f-by", "A. Tester"),
+		chromedp.Click(".judge .btn"), chromedp.WaitVisible(".done"), chromedp.Navigate(url+"/course/ostrelby"))
+	if got := eval[string](t, ctx, plate); got != "raise" {
+		t.Errorf("after the judgement the plate shows %q, want raise", got)
+	}
+	seen(t, ctx, "The greens ask for more organic matter")
+}
+
+// The view switch works with and without JavaScript, and is remembered.
+func TestViewInTheBrowser(t *testing.T) {
+	for _, script := range []bool{true, false} {
+		t.Run(fmt.Sprintf("JavaScript %v", script), func(t *testing.T) {
+			ctx, _, url := browser(t, 1360)
+			do(t, ctx, scripts(script), chromedp.Navigate(url+"/help"), chromedp.Click(".view [data-set=sun]"), chromedp.WaitVisible(`html[data-view=sun] h1`))
+			do(t, ctx, chromedp.Navigate(url+"/sands"), chromedp.WaitVisible(`html[data-view=sun] h1`), chromedp.Click(".view [data-set=sun]"), chromedp.WaitVisible(`html:not([data-view]) h1`))
+		})
+	}
+}
+
+// A figure’s value shows when the keyboard comes to it.
+func TestValuesShowOnFocus(t *testing.T) {
+	ctx, _, url := browser(t, 1360)
+	do(t, ctx, chromedp.Navigate(url+"/course/varrowmere"))
+	shown := eval[[]string](t, ctx, `(() => { const m = document.querySelector(".st-trend .mark"); const before = getComputedStyle(m.querySelector(".tip")).visibility;
+		m.focus(); return [before, getComputedStyle(m.querySelector(".tip")).visibility, m.getAttribute("aria-label")] })()`)
+	if len(shown) != 3 || shown[0] != "hidden" || shown[1] != "visible" || !strings.Contains(shown[2], "%") {
+		t.Errorf("before and on focus: %q", shown)
+	}
+}
+
+// The first thing the keyboard comes to leads past the navigation.
+func TestSkipLink(t *testing.T) {
+	ctx, _, url := browser(t, 1360)
+	do(t, ctx, chromedp.Navigate(url+"/course/varrowmere"), chromedp.KeyEvent("\t"))
+	if got := eval[string](t, ctx, `document.activeElement.innerText`); got != "Skip to the page" {
+		t.Errorf("the first stop is %q", got)
+	}
+	do(t, ctx, chromedp.KeyEvent("\r"))
+	if got := eval[string](t, ctx, `document.activeElement.id`); got != "main" {
+		t.Errorf("it leads to %q, want main", got)
+	}
+}
