@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"underfoot/balance"
@@ -18,7 +19,15 @@ func (b *builder) account() Section {
 		section.Blocks = []Block{Text{Words: sentence(b.s.Why) + " Until then the sand that would hold the layers cannot be said."}}
 		return section
 	}
-	section.Blocks = append(section.Blocks, Text{Words: "Every dressing lifts the surface, so a layer at a fixed depth loses its lowest material to the one below. The account follows that: what sand and organic matter went in, what sank through, what cores took away, and so what the grass made less what decayed."})
+	if !b.accounted() {
+		var why []string
+		for _, h := range b.s.Balance.Layers {
+			why = append(why, sentence(h.Reason))
+		}
+		section.Blocks = []Block{List{Items: why}, Text{Words: "Until then the sand that would hold the layers cannot be said."}}
+		return section
+	}
+	section.Blocks = append(section.Blocks, Text{Words: "Every dressing lifts the surface, so a layer at a fixed depth loses its lowest material to the one below. The account follows sand and organic matter through that."})
 	for i := range b.s.Balance.Layers {
 		h := &b.s.Balance.Layers[i]
 		if !h.Answered() {
@@ -28,6 +37,11 @@ func (b *builder) account() Section {
 		section.Blocks = append(section.Blocks, b.accountTable(h))
 	}
 	return section
+}
+
+// accounted says whether any layer has an account.
+func (b *builder) accounted() bool {
+	return b.s.Balance != nil && slices.ContainsFunc(b.s.Balance.Layers, balance.Holding.Answered)
 }
 
 // accountTable is one layer between each round and the next, in organic matter; it adds up along each row.
@@ -84,7 +98,7 @@ func (b *builder) accountSays(h *balance.Holding) string {
 // formedSays is what the grass made less what decayed, in words that say no more than the interval.
 func formedSays(h *balance.Holding) string {
 	f := h.Formed
-	period := fmt.Sprintf("%s to %s", month(h.From), month(h.To))
+	period := fmt.Sprintf("%s, %s to %s", h.Name(), month(h.From), month(h.To))
 	switch {
 	case f.Q05 > 0:
 		return fmt.Sprintf("%s: the grass made %s kg/m² a year more organic matter than decayed (%s)", period, num(f.Q50, 2), span(f.Q05, f.Q95, 2))

@@ -124,10 +124,15 @@ func (b *builder) advice() Section {
 	if b.advised() {
 		sentences = sentences[1:] // the heading has said it
 	}
+	if a.Reason != "" {
+		sentences = nil // the box has said it
+	}
 	if b.advised() && a.Direction.Toward == season.Lower && len(a.Deeper) == 0 {
 		sentences = append(sentences, "No deeper layer that has an account is out of line, so the sand belongs on top.")
 	}
-	section.Blocks = append(section.Blocks, List{Items: sentences})
+	if len(sentences) > 0 {
+		section.Blocks = append(section.Blocks, List{Items: sentences})
+	}
 	if t := b.planned(); len(t.Rows) > 0 {
 		section.Blocks = append(section.Blocks, t)
 	}
@@ -208,26 +213,31 @@ func (b *builder) currency() string {
 func (b *builder) planned() Table {
 	t := Table{
 		Caption: "Work in the log as planned",
-		Columns: []Column{{"Date", false}, {"Work", false}, {"Sand, mm", true}, {"Dry sand, kg/m²", true}, {"Surface opened, %", true}},
+		Columns: []Column{
+			{"Date", false}, {"Work", false}, {"Sand, mm", true}, {"Dry sand, kg/m²", true}, {"Surface opened, %", true}, {"Nitrogen, kg/ha", true},
+		},
 	}
 	var mm, kg float64
 	for _, d := range b.s.Planned {
 		mm, kg = mm+d.SandMM(), kg+d.SandKgM2
-		sand, mass, opened := "–", "–", "–"
-		if d.SandMM() > 0 {
-			sand, mass = num(d.SandMM(), 2), num(d.SandKgM2, 2)
-		}
-		if d.Opened > 0 {
-			opened = num(d.Opened*100, 1)
-		}
 		name := app.KindName(d.Work.Kind)
 		if d.Work.Green != "" {
 			name += ", " + b.s.GreenTitle(d.Work.Green)
 		}
-		t.Rows = append(t.Rows, []string{shortDay(d.Work.Date.Time()), name, sand, mass, opened})
+		t.Rows = append(t.Rows, []string{
+			shortDay(d.Work.Date.Time()), name, some(d.SandMM(), 2), some(d.SandKgM2, 2), some(d.Opened*100, 1), some(d.Work.NitrogenKgHa.Or(0), 1),
+		})
 	}
 	if mm > 0 {
-		t.Total = []string{"In all", "", num(mm, 2), num(kg, 2), ""}
+		t.Total = []string{"In all", "", num(mm, 2), num(kg, 2), "", ""}
 	}
 	return t
+}
+
+// some writes an amount, and a dash for none.
+func some(v float64, decimals int) string {
+	if v == 0 {
+		return "–"
+	}
+	return num(v, decimals)
 }

@@ -76,7 +76,7 @@ func (b *builder) surfaceSays() string {
 		if len(d.Because) == 0 {
 			return ""
 		}
-		return d.Because[len(d.Because)-1]
+		return upper(strings.TrimPrefix(d.Because[len(d.Because)-1], "No direction: "))
 	}
 	var off, within []string
 	var days string // the reading days the last kind was judged by

@@ -12,7 +12,7 @@ func short(b Block) bool {
 	case Table:
 		return len(v.Rows) <= most
 	case List:
-		return len(v.Items) <= most/2
+		return len(v.Items) <= most
 	}
 	return true
 }

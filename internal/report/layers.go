@@ -48,8 +48,8 @@ func (b *builder) stratum(i int) Stratum {
 		if l.Trend.Verdict == findings.NoChange {
 			row.Note = l.Trend.Visible()
 		} else {
-			words, p := l.Trend.ChanceOfChange()
-			row.Chance = &Chance{Words: words, HalfDots: figure.HalfDots(p)}
+			_, p := l.Trend.ChanceOfChange()
+			row.Chance = chance(p)
 		}
 	}
 	return row

@@ -19,6 +19,11 @@ func (b *builder) method() Section {
 	}
 	section := Section{Title: "How it was measured, and how sure it is"}
 	section.Blocks = append(section.Blocks, Text{Words: b.measuredSays()})
+	for _, t := range []Table{b.leftOut(), b.remarks()} {
+		if len(t.Rows) > 0 {
+			section.Blocks = append(section.Blocks, t)
+		}
+	}
 	if items := b.methods(); len(items) > 0 {
 		section.Blocks = append(section.Blocks, List{Title: "How it was worked out", Items: items, Fine: true})
 	}
@@ -27,12 +32,6 @@ func (b *builder) method() Section {
 	}
 	if h := b.holding(); h != nil && len(h.Budget) > 0 {
 		section.Blocks = append(section.Blocks, b.budget())
-	}
-	if t := b.leftOut(); len(t.Rows) > 0 {
-		section.Blocks = append(section.Blocks, t)
-	}
-	if t := b.remarks(); len(t.Rows) > 0 {
-		section.Blocks = append(section.Blocks, t)
 	}
 	return section
 }
@@ -112,7 +111,7 @@ func (b *builder) methods() []string {
 	}
 	out := append(trends.lines("Trend of "), even.lines("Greens compared at ")...)
 	out = append(out, sinks.lines("Organic matter of what sinks out of ")...)
-	if b.s.Balance != nil {
+	if b.accounted() {
 		out = append(out, fmt.Sprintf("The account is closed for every layer and pair of rounds; its intervals come from %s random draws of all stated uncertainties (seed %d).",
 			num(float64(b.s.Balance.Draws), 0), b.s.Balance.Seed))
 	}

@@ -84,7 +84,7 @@ func (b *builder) readingPanels() []Panel {
 			continue
 		}
 		p := Panel{Title: w.name, Unit: w.unit, Says: "No band is wanted for it."}
-		f := figure.Readings{Name: w.name, Unit: w.unit, Decimals: w.decimals, Days: days, Height: 118}
+		f := figure.Readings{Name: w.name, Unit: w.unit, Decimals: w.decimals, Days: days, Height: 102}
 		if verdict != nil {
 			f.Wanted = &figure.Interval{Low: verdict.Low, High: verdict.High}
 			p.Says = "" // the words below tell it

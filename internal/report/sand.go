@@ -49,7 +49,7 @@ func (b *builder) sand() Section {
 		return section
 	}
 	h := b.holding()
-	f := figure.SandNeed{Width: 658, Height: 190, Seasons: b.sandSeasons(h)}
+	f := figure.SandNeed{Width: 658, Height: 180, Seasons: b.sandSeasons(h)}
 	sure := "Sand by calendar year, mm over all " + surfaces(b.s.Surface) + "."
 	if h != nil {
 		f.NeededNote, f.AppliedNote = "to hold "+h.Name(), "into "+h.Name()

@@ -31,7 +31,7 @@ func (b *builder) settings() Section {
 		from = unsourced
 	}
 	add("dressing sand, dry bulk density", withUnit(density, "kg/m³"), from)
-	if b.s.Balance != nil {
+	if b.accounted() {
 		b.accountSettings(add)
 	}
 	return Section{Title: "What was assumed", Blocks: []Block{t}}
