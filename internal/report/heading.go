@@ -71,7 +71,11 @@ func (b *builder) surfaceSays() string {
 	d := b.s.Direction
 	switch {
 	case d.DecidedBy == "judgement" && b.s.Judgement != nil:
-		return fmt.Sprintf("Judged by %s on %s: %s", b.s.Judgement.By, day(b.s.Judgement.Date.Time()), sentence(b.s.Judgement.Reason))
+		words := fmt.Sprintf("Judged by %s on %s: %s", b.s.Judgement.By, day(b.s.Judgement.Date.Time()), ended(b.s.Judgement.Reason))
+		if d.FromReadings != d.Verdict && d.FromReadings != findings.Unknown {
+			words += " The readings alone ask for " + asked(d.FromReadings) + "."
+		}
+		return words
 	case d.Verdict == findings.Unknown:
 		if len(d.Because) == 0 {
 			return ""
@@ -136,23 +140,35 @@ func (b *builder) trendSays() string {
 		return ""
 	}
 	m, t := l.Last(), l.Trend
-	is := fmt.Sprintf("Organic matter at %s is %s %% (%s)", l.Name(), num(float64(m.Mean), 1), span(float64(m.Low90), float64(m.High90), 1))
-	if b.s.Direction.Verdict == findings.Unknown { // the heading has said how much there is
-		is = "Organic matter at " + l.Name()
+	about := "Organic matter at " + l.Name() + " is"
+	said := b.s.Direction.Verdict == findings.Unknown // the heading has said how much there is
+	if !said {
+		about += fmt.Sprintf(" %s %% (%s)", num(float64(m.Mean), 1), span(float64(m.Low90), float64(m.High90), 1))
 	}
+	since := month(l.Rounds[0].Date)
 	switch {
-	case !t.Estimated:
+	case !t.Estimated && said:
 		return "There is one round so far, so there is a level and no trend."
+	case !t.Estimated:
+		return about + " in the one round so far, so there is no trend yet."
 	case t.Verdict == findings.NoChange && t.Steady:
-		return fmt.Sprintf("%s: steady, any change is within %s points a year.", is, num(t.Matters, 1))
+		if !said {
+			about += " and"
+		}
+		return fmt.Sprintf("%s steady since %s: any change is within %s points a year.", about, since, num(t.Matters, 1))
+	case t.Verdict == findings.NoChange && said:
+		return fmt.Sprintf("At %s there is no change that this sampling could see in %s since %s.", l.Name(), count(len(l.Rounds), "round", "rounds"), since)
 	case t.Verdict == findings.NoChange:
-		return fmt.Sprintf("%s: no change that this sampling could see in %s since %s.", is, count(len(l.Rounds), "round", "rounds"), month(l.Rounds[0].Date))
+		return fmt.Sprintf("%s: no change that this sampling could see in %s since %s.", about, count(len(l.Rounds), "round", "rounds"), since)
 	}
 	low, high, slope := t.Lower90, t.Upper90, t.SlopePerYear
 	if t.Verdict == findings.Falling {
 		low, high, slope = -high, -low, -slope
 	}
-	return fmt.Sprintf("%s, %s by %s points a year (%s) since %s.", is, t.Verdict, num(slope, 2), signedSpan(low, high, 2), month(l.Rounds[0].Date))
+	if !said {
+		about += ","
+	}
+	return fmt.Sprintf("%s %s by %s points a year (%s) since %s.", about, t.Verdict, num(slope, 2), signedSpan(low, high, 2), since)
 }
 
 // strip gives the three answers everybody should leave with.

@@ -123,7 +123,11 @@ func (b *builder) layersSay() string {
 		return "No change that this sampling could see."
 	}
 	if len(order) == 1 && len(b.s.Layers) > 1 {
-		return "Organic matter " + tail[order[0]][0] + " in all " + count(len(b.s.Layers), "layer", "layers") + "."
+		all := "all " + count(len(b.s.Layers), "layer", "layers")
+		if len(b.s.Layers) == 2 {
+			all = "both layers"
+		}
+		return "Organic matter " + tail[order[0]][0] + " in " + all + "."
 	}
 	var parts []string
 	for _, w := range order {

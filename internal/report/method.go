@@ -125,6 +125,9 @@ func (b *builder) doubts() []string {
 		for _, w := range b.s.Layers[i].Trend.Warnings {
 			said.add(w, b.s.Layers[i].Name())
 		}
+		if last := b.s.Layers[i].Last(); last.Assumed {
+			said.add(last.Note, b.s.Layers[i].Name())
+		}
 		for _, w := range b.s.Layers[i].Even.Warnings {
 			said.add(w, b.s.Layers[i].Name())
 		}

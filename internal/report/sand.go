@@ -34,6 +34,10 @@ func (b *builder) sandSays() string {
 		return ""
 	}
 	hold, got := h.Hold.Times(b.perMM()), h.Applied.Times(b.perMM())
+	if h.Applied.Q95 == 0 {
+		return fmt.Sprintf("No sand into that layer is on record, and what is not recorded counts as none; holding it would then have taken %s mm (%s).",
+			num(hold.Q50, 1), span(hold.Q05, hold.Q95, 1))
+	}
 	return fmt.Sprintf("Sand into that layer has been %s mm a year; holding it would have taken %s mm (%s).",
 		num(got.Q50, 1), num(hold.Q50, 1), span(hold.Q05, hold.Q95, 1))
 }
