@@ -136,7 +136,7 @@ func (d *draft) working(p *page.Draft) {
 func (d *draft) describe(p *page.Draft, r *http.Request) {
 	p.Problems = d.count
 	for _, n := range d.notices {
-		p.Notices = append(p.Notices, page.Sentence(n.String()))
+		p.Notices = append(p.Notices, n.String()+".")
 	}
 	switch {
 	case d.count > 0:
@@ -154,7 +154,10 @@ func (d *draft) describe(p *page.Draft, r *http.Request) {
 	p.Statement = "Ready to store: " + courses + "."
 	p.Because = "No problem was found. Nothing is stored until you say so."
 	if !d.taken.New() {
-		p.Same = true
+		p.Ready, p.Same = false, true
+		if c := d.taken.Summary.Courses; len(c) == 1 {
+			p.Course = page.CoursePath(c[0])
+		}
 		p.Statement = "All of it is here already: " + courses + "."
 		p.Because = "Storing it would change nothing."
 	}

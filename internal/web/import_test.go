@@ -91,7 +91,7 @@ func TestImport(t *testing.T) {
 
 	w = s.upload(second(t)...)
 	draft = w.Header().Get("Location")
-	mustSay(t, s.page(draft), "All of it is here already: ostrelby.")
+	mustSay(t, s.page(draft), "All of it is here already: ostrelby.", "To the course")
 	s.follow(draft+"/discard", nil)
 	if s.get(draft).Code != http.StatusNotFound {
 		t.Error("a discarded package is still waiting")
@@ -206,7 +206,7 @@ func TestUploadRefusals(t *testing.T) {
 		says  string
 	}{
 		{"nothing", nil, 422, "No file was chosen"},
-		{"twice", []sent{{"a/greens.csv", "course\n"}, {"b/greens.csv", "course\n"}}, 422, "Greens.csv was sent twice"},
+		{"twice", []sent{{"a/greens.csv", "course\n"}, {"b/greens.csv", "course\n"}}, 422, "The file greens.csv was sent twice"},
 		{"no .zip", []sent{{"x.zip", "not a zip"}}, 422, "is not a .zip file"},
 		{"too large", []sent{{"greens.csv", big}}, 413, "The most a browser may send here is 1 MB."},
 	}

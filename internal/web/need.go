@@ -5,7 +5,6 @@ import (
 	"strconv"
 
 	"underfoot/balance"
-	"underfoot/findings"
 	"underfoot/internal/app"
 	"underfoot/internal/figure"
 	"underfoot/internal/web/page"
@@ -200,10 +199,4 @@ func fillAccount(a *page.Account, h *balance.Holding) {
 			SVG: f.Scene().SVG(), Says: "Most of the doubt comes from " + lowerFirst(string(h.Budget[0].Origin)) + ".", YAxis: "Standard uncertainty, kg/m² a year",
 		}
 	}
-}
-
-// chanceShort is the chance that too little sand went on, in words.
-func chanceShort(h *balance.Holding) page.Chance {
-	words, _ := findings.Chance(h.Short)
-	return chance(words+" that less sand went on than holding needed", h.Short)
 }

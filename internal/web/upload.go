@@ -122,7 +122,7 @@ func (u *upload) write(name string, from io.Reader) error {
 	}
 	f, err := os.OpenFile(filepath.Join(u.folder, name), os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
 	if errors.Is(err, os.ErrExist) {
-		return underfoot.Errorf(underfoot.Invalid, "%s was sent twice: a package has each table once, so send one package at a time", name)
+		return underfoot.Errorf(underfoot.Invalid, "the file %s was sent twice: a package has each table once, so send one package at a time", name)
 	}
 	if err != nil {
 		return err

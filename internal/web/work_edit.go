@@ -103,9 +103,7 @@ func revisionsOf(history []underfoot.Revision, st *standing) []page.Revision {
 				continue
 			}
 			c := page.CellChange{Name: n, Before: h.Before[n], After: h.After[n]}
-			if label := workLabels[n]; label != "" {
-				c.Name = label
-			}
+			c.Name = historyLabel(n)
 			if c.After == "" {
 				c.After = "empty"
 			}
@@ -118,4 +116,20 @@ func revisionsOf(history []underfoot.Revision, st *standing) []page.Revision {
 		out = append(out, v)
 	}
 	return out
+}
+
+// historyLabel names a column of the log in its history.
+func historyLabel(column string) string {
+	switch column {
+	case "kind":
+		return "Work"
+	case "sand_mm":
+		return "Sand, mm"
+	case "sand_kg_m2":
+		return "Sand, kg/m²"
+	}
+	if label := workLabels[column]; label != "" {
+		return label
+	}
+	return column
 }

@@ -26,6 +26,7 @@ type Draft struct {
 	Unknown   []string
 	Ready     bool
 	Same      bool
+	Course    string // address of the course it is about, when all of it is there already
 }
 
 // FileChip chooses the problems of one file.
