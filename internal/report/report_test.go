@@ -3,7 +3,6 @@ package report
 import (
 	"bytes"
 	"context"
-	"os"
 	"path/filepath"
 	"testing"
 	"time"
@@ -47,20 +46,5 @@ func TestGolden(t *testing.T) {
 			m := Build(standing(t, folder), options())
 			golden.Equal(t, filepath.Join("testdata", folder+".html"), html(t, m, Auto, Linked("report.css")))
 		})
-	}
-}
-
-func TestWriteOut(t *testing.T) {
-	dir := os.Getenv("REPORT_OUT")
-	if dir == "" {
-		t.Skip("set REPORT_OUT to a folder to look at the reports")
-	}
-	for _, folder := range []string{"varrowmere", "second"} {
-		m := Build(standing(t, folder), options())
-		for _, page := range []Paper{A4, Letter} {
-			if err := os.WriteFile(filepath.Join(dir, folder+"-"+string(page)+".html"), html(t, m, page, Embedded()), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
 	}
 }
