@@ -38,9 +38,11 @@ func (c *demoCommand) Run(env *Env) error {
 			return fmt.Errorf("loading the example course %s: %w", name, err)
 		}
 	}
-	err = serve(env, a, c.Listen, "invented example courses")
+	err = serve(env, a, c.Listen, "invented example courses", demoRemark)
 	if errors.Is(err, syscall.EADDRINUSE) && c.Listen == "127.0.0.1:8420" {
-		return serve(env, a, "127.0.0.1:0", "invented example courses") // the usual place is taken
+		return serve(env, a, "127.0.0.1:0", "invented example courses", demoRemark) // the usual place is taken
 	}
 	return err
 }
+
+const demoRemark = "All courses, names and figures here are invented."

@@ -29,11 +29,11 @@ func (c *serveCommand) Run(env *Env) error {
 	if c.Who != "" {
 		env.Who = c.Who
 	}
-	return serve(env, app.New(st, env.Now, env.Who), c.Listen, "store "+shown(c.Store))
+	return serve(env, app.New(st, env.Now, env.Who), c.Listen, "store "+shown(c.Store), "")
 }
 
 // serve listens on an address and answers until the context ends.
-func serve(env *Env, a *app.App, address, what string) error {
+func serve(env *Env, a *app.App, address, what, remark string) error {
 	l, err := net.Listen("tcp", address)
 	if err != nil {
 		return underfoot.Errorf(underfoot.Conflict, "listening on %s: %w: give another address with --listen", address, err)
@@ -44,7 +44,7 @@ func serve(env *Env, a *app.App, address, what string) error {
 		fmt.Fprintln(env.Stderr, "note: this address can be reached from other machines, and whoever reaches it can read and change the records")
 	}
 	server := &http.Server{
-		Handler:           web.New(a, web.Options{Local: local}),
+		Handler:           web.New(a, web.Options{Local: local, Version: readVersion().Version, Remark: remark}),
 		ReadHeaderTimeout: 10 * time.Second,
 		IdleTimeout:       2 * time.Minute,
 	}
