@@ -224,9 +224,9 @@ func TestWarningsOfTiming(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := []string{
-		"2021-10-15 to 2022-04-01 is only 0.5 years: growth in it shows the season more than the year",
-		"the rounds of 2022-04-01 and 2023-07-01 fall 91 days apart in the year: part of the change is the season",
-		"no sand is recorded from 2022-04-01 to 2023-07-01: if some was put on, enter it, for the account takes it as none",
+		"the time from 15 Oct 2021 to 1 Apr 2022 is only 0.5 years: growth in it shows the season more than the year",
+		"the rounds of 1 Apr 2022 and 1 Jul 2023 fall 91 days apart in the year: part of the change is the season",
+		"no sand is recorded from 1 Apr 2022 to 1 Jul 2023: if some was put on, enter it, for the account takes it as none",
 	}
 	if d := cmp.Diff(want, sheet.Warnings); d != "" {
 		t.Errorf("warnings (−want +got):\n%s", d)

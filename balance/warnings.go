@@ -3,6 +3,7 @@ package balance
 import (
 	"fmt"
 	"math"
+	"time"
 )
 
 // From where on a sheet speaks up; working defaults, no source.
@@ -46,13 +47,16 @@ func (m *model) timing() []string {
 		apart := math.Abs(math.Remainder(years, 1)) * 365.25
 		switch {
 		case years < shortYears:
-			out = append(out, fmt.Sprintf("%s to %s is only %.1f years: growth in it shows the season more than the year", day(a.at), day(b.at), years))
+			out = append(out, fmt.Sprintf("the time from %s to %s is only %.1f years: growth in it shows the season more than the year", spoken(a.at), spoken(b.at), years))
 		case apart > offSeasonDays:
-			out = append(out, fmt.Sprintf("the rounds of %s and %s fall %.0f days apart in the year: part of the change is the season", day(a.at), day(b.at), apart))
+			out = append(out, fmt.Sprintf("the rounds of %s and %s fall %.0f days apart in the year: part of the change is the season", spoken(a.at), spoken(b.at), apart))
 		}
 		if len(m.steps[j].years) == 0 && len(m.steps[j].placed) == 0 {
-			out = append(out, fmt.Sprintf("no sand is recorded from %s to %s: if some was put on, enter it, for the account takes it as none", day(a.at), day(b.at)))
+			out = append(out, fmt.Sprintf("no sand is recorded from %s to %s: if some was put on, enter it, for the account takes it as none", spoken(a.at), spoken(b.at)))
 		}
 	}
 	return out
 }
+
+// spoken is a day as people write it in a sentence.
+func spoken(t time.Time) string { return t.Format("2 Jan 2006") }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"underfoot/balance"
+	"underfoot/findings"
 )
 
 // number prints a value with so many decimals, thousands parted by commas, minus as U+2212 and no minus zero.
@@ -40,15 +41,8 @@ func tonnes(e balance.Estimate) string {
 
 // chance prints a chance as a natural frequency.
 func chance(p float64) string {
-	switch {
-	case math.IsNaN(p):
-		return "unknown"
-	case p >= 0.95:
-		return "19 in 20 or better"
-	case p < 0.05:
-		return "less than 1 in 20"
-	}
-	return fmt.Sprintf("%d in 10", min(9, max(1, int(math.Round(p*10)))))
+	words, _ := findings.Chance(p)
+	return words
 }
 
 func counted(n int, one, many string) string {

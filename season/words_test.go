@@ -5,6 +5,7 @@ import (
 	"testing"
 )
 
+// The words are those of package findings: one chance reads the same everywhere.
 func TestChanceInWords(t *testing.T) {
 	for _, c := range []struct {
 		p    float64
@@ -12,7 +13,7 @@ func TestChanceInWords(t *testing.T) {
 	}{
 		{0, "less than 1 in 20"},
 		{0.049, "less than 1 in 20"},
-		{0.05, "1 in 10"},
+		{0.05, "1 in 20"},
 		{0.5, "5 in 10"},
 		{0.84, "8 in 10"},
 		{0.949, "9 in 10"},
