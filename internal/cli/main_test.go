@@ -1,8 +1,8 @@
 package cli_test
 
 import (
+	"bufio"
 	"bytes"
-	"context"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -24,9 +24,9 @@ func clock() time.Time { return time.Date(2026, time.November, 25, 12, 0, 0, 0, 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"underfoot": func() {
-			os.Exit(cli.Main(os.Args[1:], &cli.Env{
-				Context: context.Background(), Stdout: os.Stdout, Stderr: os.Stderr, Now: clock, Who: "tester",
-			}))
+			env := cli.Process()
+			env.Now, env.Who = clock, "tester"
+			os.Exit(cli.Main(os.Args[1:], env))
 		},
 	})
 }
@@ -105,4 +105,34 @@ func folder(t testing.TB, dir string) map[string]string {
 		out[e.Name()] = string(text)
 	}
 	return out
+}
+
+// start starts a command that serves and returns the address it prints.
+func start(t testing.TB, cmd *exec.Cmd) string {
+	t.Helper()
+	cmd.Stdout = nil
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	line, err := bufio.NewReader(out).ReadString('\n')
+	at := address.FindString(line)
+	if at == "" {
+		t.Fatalf("no address in %q (%v)", line, err)
+	}
+	return at
+}
+
+// stop interrupts a command that serves; it must end with status 0.
+func stop(t testing.TB, cmd *exec.Cmd) {
+	t.Helper()
+	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Wait(); err != nil {
+		t.Errorf("after an interrupt: %v", err)
+	}
 }
