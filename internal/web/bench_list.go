@@ -16,14 +16,13 @@ func (s *server) listRuns(w http.ResponseWriter, r *http.Request) error {
 	}
 	p := page.Runs{Frame: s.frame(r, "Bench", "bench")}
 	n, look := 0, 0
-	for _, c := range list {
-		st, err := s.app.Standing(r.Context(), c.ID)
-		if err != nil {
-			return err
+	for _, k := range s.standings(r.Context(), list) {
+		if k.err != nil {
+			return k.err
 		}
-		cr := page.CourseRuns{ID: c.ID, Name: c.Title()}
-		for _, run := range runsOf(st) {
-			row := runRow(st, &run)
+		cr := page.CourseRuns{ID: k.course.ID, Name: k.course.Title()}
+		for _, run := range runsOf(k.st) {
+			row := runRow(k.st, &run)
 			if row.State != page.Finished {
 				look++
 			}

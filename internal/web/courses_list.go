@@ -36,10 +36,10 @@ func (s *server) listCourses(w http.ResponseWriter, r *http.Request) error {
 	p := page.Courses{Frame: f, Season: strconv.Itoa(s.app.Now().Year())}
 	var standings []*standing
 	from, to, most := time.Time{}, time.Time{}, 8.0
-	for _, c := range list {
-		st, err := s.app.Standing(r.Context(), c.ID)
-		if err != nil {
-			p.Rows = append(p.Rows, page.CourseRow{ID: c.ID, Name: c.Title(), About: c.Country, Problem: page.Sentence(err.Error()), NeedState: page.Stopped})
+	for _, k := range s.standings(r.Context(), list) {
+		c, st := k.course, k.st
+		if k.err != nil {
+			p.Rows = append(p.Rows, page.CourseRow{ID: c.ID, Name: c.Title(), About: c.Country, Problem: page.Sentence(k.err.Error()), NeedState: page.Stopped})
 			continue
 		}
 		standings = append(standings, st)
@@ -118,8 +118,9 @@ func courseRow(st *standing, from, to time.Time, most float64) page.CourseRow {
 		row.Layers = append(row.Layers, x)
 	}
 	bar := figure.SandBar{Max: most}
-	if e := seasonOf(st, st.Today.Year()); e != nil {
-		bar.Applied = e.SandMM()
+	row.Season = strconv.Itoa(st.Today.Year())
+	if e := lastSeason(st); e != nil {
+		bar.Applied, row.Season = e.SandMM(), strconv.Itoa(e.Year)
 	}
 	if n := needMM(st); n != nil {
 		bar.Needed = &n.Estimate

@@ -18,12 +18,11 @@ func (s *server) listSands(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := page.Sands{Frame: s.frame(r, "Sands and methods", "sands")}
-	for _, c := range list {
-		st, err := s.app.Standing(r.Context(), c.ID)
-		if err != nil {
-			return err
+	for _, k := range s.standings(r.Context(), list) {
+		if k.err != nil {
+			return k.err
 		}
-		p.Courses = append(p.Courses, sandsOf(st))
+		p.Courses = append(p.Courses, sandsOf(k.st))
 	}
 	return s.send.page(w, r, http.StatusOK, page.SandsPage(p))
 }

@@ -21,6 +21,7 @@ type CourseRow struct {
 	Layers          []CourseLayer
 	Direction       Direction
 	Sand            string // SVG
+	Season          string // of the sand
 	Due, DueNote    string
 	Problem         string // why the course could not be worked out
 }
