@@ -64,7 +64,7 @@ func process(t testing.TB, args ...string) (cmd *exec.Cmd, stdout, stderr *bytes
 	return cmd, stdout, stderr
 }
 
-// example unpacks the example courses and returns the folder of the named one.
+// example unpacks the example courses and returns the folder of the named one, or of all when name is empty.
 func example(t testing.TB, name string) string {
 	t.Helper()
 	dir := t.TempDir()
