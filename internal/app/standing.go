@@ -48,6 +48,7 @@ type Season struct {
 	Year      int
 	SurfaceMM float64 // sand spread
 	DeepMM    float64 // sand in holes and injected
+	TopMM     float64 // of both, what went into the layer at the surface: what holding it is to be set against
 	SandKgM2  float64
 	Dressings int     // days on which sand was spread
 	Opened    float64 // share of the surface opened, events added up, 0..1
@@ -181,17 +182,52 @@ func (s *Standing) SandDensity() unit.KgPerM3 {
 // balance keeps the account of the surface over its rounds.
 func (s *Standing) balance(rows []BenchRow) {
 	rounds := balanceRounds(s.Layers, rows)
+	s.History = balance.History{Rounds: rounds, Sand: sands(s.Done), Coring: corings(s.Done), SandDensity: s.SandDensity()}
+	defer s.sandIntoTop()
 	if len(rounds) == 0 {
 		s.Why = "The balance compares two rounds; there is none yet."
 		return
 	}
-	s.History = balance.History{Rounds: rounds, Sand: sands(s.Done), Coring: corings(s.Done), SandDensity: s.SandDensity()}
 	sheet, err := balance.Of(s.History)
 	if err != nil {
 		s.Why = "There is no balance: " + err.Error() + "."
 		return
 	}
 	s.Balance = &sheet
+}
+
+// TopLayer is the layer at the surface that the rounds measured, 0–20 mm where there is none yet.
+func (s *Standing) TopLayer() (topMM, bottomMM float64) {
+	if s.Balance != nil && len(s.Balance.Layers) > 0 {
+		return 0, float64(s.Balance.Layers[0].Bottom)
+	}
+	for _, l := range s.Layers {
+		if l.TopMM == 0 {
+			return 0, l.BottomMM
+		}
+	}
+	return 0, 20
+}
+
+// sandIntoTop reckons what of each entry's and each season's sand went into the layer at the surface.
+func (s *Standing) sandIntoTop() {
+	top, bottom := s.TopLayer()
+	into := map[int]float64{}
+	for i := range s.Done {
+		d := &s.Done[i]
+		if d.SandMM() == 0 {
+			continue
+		}
+		one := []Done{*d}
+		for _, a := range (balance.History{Sand: sands(one), Coring: corings(one), SandDensity: s.SandDensity()}).
+			SandByYear(unit.Millimetres(top), unit.Millimetres(bottom)) {
+			d.TopMM += float64(a.Amount) / float64(s.SandDensity()) * 1000
+		}
+		into[d.Work.Date.Year()] += d.TopMM
+	}
+	for i := range s.Seasons {
+		s.Seasons[i].TopMM = into[s.Seasons[i].Year]
+	}
 }
 
 // balanceRounds joins the layers' means and densities round by round.

@@ -19,6 +19,7 @@ type Done struct {
 	Share     float64      // of the course's area that was worked, 0..1
 	SurfaceMM float64      // sand spread on the surface, mm over the whole course
 	DeepMM    float64      // sand placed below it: backfill and injection, mm over the whole course
+	TopMM     float64      // of both, what went into the layer at the surface, mm over the whole course
 	SandKgM2  float64      // both, dry mass, kg/m² over the whole course
 	Opened    float64      // share of the worked surface that was opened, 0..1
 	Removed   bool         // what was cut was taken off

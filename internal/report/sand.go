@@ -78,8 +78,8 @@ func (b *builder) sandSeasons(h *balance.Holding) []figure.Season {
 		return out
 	}
 	hold := h.Hold.Times(b.perMM())
-	for _, y := range b.s.History.SandByYear(h.Top, h.Bottom) {
-		z := figure.Season{Name: strconv.Itoa(y.Year), Applied: float64(y.Amount) * b.perMM()}
+	for _, y := range b.s.Seasons {
+		z := figure.Season{Name: strconv.Itoa(y.Year), Applied: y.TopMM}
 		if y.Year > h.From.Year() && y.Year <= h.To.Year() {
 			z.Needed = &figure.Estimate{Mid: hold.Q50, Outer: figure.Interval{Low: hold.Q05, High: hold.Q95}}
 		}

@@ -102,8 +102,8 @@ func standBecause(st *standing) string {
 		}
 	}
 	if n := needMM(st); n != nil {
-		if e := lastSeason(st); e != nil && n.of.Short > 0.5 && e.SandMM() < n.Mid {
-			out = append(out, fmt.Sprintf("The %s mm of sand put on in %d falls short of the %s that holding needs.", page.Num(e.SandMM(), 1), e.Year, page.Num(n.Mid, 1)))
+		if e := lastSeason(st); e != nil && n.of.Short > 0.5 && e.TopMM < n.Mid {
+			out = append(out, fmt.Sprintf("The %s mm of sand put into %s in %d falls short of the %s that holding it needs.", page.Num(e.TopMM, 1), n.layer, e.Year, page.Num(n.Mid, 1)))
 		}
 	}
 	return strings.Join(out, " ")

@@ -121,6 +121,9 @@ func courseRow(st *standing, from, to time.Time, most float64) page.CourseRow {
 	row.Season = strconv.Itoa(st.Today.Year())
 	if e := lastSeason(st); e != nil {
 		bar.Applied, row.Season = e.SandMM(), strconv.Itoa(e.Year)
+		if needMM(st) != nil {
+			bar.Applied = e.TopMM
+		}
 	}
 	if n := needMM(st); n != nil {
 		bar.Needed = &n.Estimate

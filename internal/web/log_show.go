@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sort"
 	"strconv"
+	"strings"
 
 	"underfoot"
 	"underfoot/internal/app"
@@ -87,6 +88,9 @@ func logSays(st *standing, year int) (statement, because string) {
 		}
 		if e.DeepMM > 0.05 {
 			because = fmt.Sprintf("Of it, %s mm went into holes and %s mm onto the surface.", page.Num(e.DeepMM, 1), page.Num(e.SurfaceMM, 1))
+			if need := needMM(st); need != nil {
+				because += fmt.Sprintf(" %s got %s mm.", need.layer, page.Num(e.TopMM, 1))
+			}
 		}
 	}
 	if need := needMM(st); need != nil {
@@ -219,6 +223,14 @@ func bySeason(st *standing) page.Table {
 	return t
 }
 
+// onOr is "on", or where the sand went into.
+func onOr(into string) string {
+	if into == "" {
+		return "on"
+	}
+	return strings.TrimSpace(into)
+}
+
 // seasonFigure draws the season’s sand as it went on.
 func seasonFigure(st *standing, year int) *page.Figure {
 	f := figure.SandSeason{
@@ -228,27 +240,37 @@ func seasonFigure(st *standing, year int) *page.Figure {
 		f.Until = st.Today.Time()
 	}
 	t := page.Table{Caption: "Sand so far, mm over all greens", Head: []string{"Day", "Put on", "So far"}}
+	need := needMM(st)
+	into := ""
+	if need != nil { // set against what holds a layer, the sand is what went into that layer
+		into = " into " + need.layer
+		t.Caption = "Sand" + into + " so far, mm over all greens"
+	}
 	var sum float64
 	for i := range st.Done {
 		d := &st.Done[i]
-		if d.Work.Date.Year() != year || d.SandMM() == 0 {
+		mm := d.SandMM()
+		if need != nil {
+			mm = d.TopMM
+		}
+		if d.Work.Date.Year() != year || mm == 0 {
 			continue
 		}
-		sum += d.SandMM()
-		f.Dressings = append(f.Dressings, figure.Dressing{At: d.Work.Date.Time(), Amount: d.SandMM()})
-		t.Rows = append(t.Rows, page.Row{Cells: []string{page.PlainDay(d.Work.Date.Time()), page.Num(d.SandMM(), 2), page.Num(sum, 2)}})
+		sum += mm
+		f.Dressings = append(f.Dressings, figure.Dressing{At: d.Work.Date.Time(), Amount: mm})
+		t.Rows = append(t.Rows, page.Row{Cells: []string{page.PlainDay(d.Work.Date.Time()), page.Num(mm, 2), page.Num(sum, 2)}})
 	}
 	if len(f.Dressings) == 0 {
 		return nil
 	}
-	out := &page.Figure{Says: fmt.Sprintf("%s mm of sand went on in %d.", page.Num(sum, 1), year), YAxis: "Sand since 1 January, mm", Table: &t}
-	if need := needMM(st); need != nil {
+	out := &page.Figure{Says: fmt.Sprintf("%s mm of sand went %s in %d.", page.Num(sum, 1), onOr(into), year), YAxis: "Sand since 1 January, mm", Table: &t}
+	if need != nil {
 		end := underfoot.MakeDate(year+1, 1, 1).Time()
 		f.Need = []figure.NeedPoint{{At: f.From}, {At: end, Mid: need.Mid, Low: need.Outer.Low, High: need.Outer.High}}
 		out.Sure = fmt.Sprintf("Holding %s needs %s mm a year (%s, 9 in 10), drawn here as if it went on evenly.", need.layer, page.Num(need.Mid, 1),
 			page.Span(need.Outer.Low, need.Outer.High, 1))
 		if year == st.Today.Year() {
-			out.Says = fmt.Sprintf("%s mm of sand went on in %d so far.", page.Num(sum, 1), year)
+			out.Says = fmt.Sprintf("%s mm of sand went %s in %d so far.", page.Num(sum, 1), onOr(into), year)
 		}
 	}
 	out.SVG = f.Scene().SVG()

@@ -54,38 +54,61 @@ func sandOf(st *standing) page.Sand {
 	n := needMM(st)
 	f := figure.SandNeed{}
 	t := page.Table{Caption: "Sand put on, season by season", Head: []string{"Season", "Dressings", "mm", "kg/m²", "t, dry"}}
+	if n != nil {
+		t.Head = []string{"Season", "Dressings", "mm in all", "mm into " + n.layer, "kg/m² in all", "t, dry, in all"}
+	}
 	for i := range st.Seasons {
 		e := &st.Seasons[i]
 		z := figure.Season{Name: strconv.Itoa(e.Year), Applied: e.SandMM()}
+		row := page.Row{Cells: []string{z.Name, strconv.Itoa(e.Dressings), page.Num(e.SandMM(), 1)}}
 		if n != nil {
 			est := n.Estimate
-			z.Needed = &est
+			z.Applied, z.Needed = e.TopMM, &est
+			row.Cells = append(row.Cells, page.Num(e.TopMM, 1))
 		}
 		f.Seasons = append(f.Seasons, z)
 		tonnes := "–"
 		if st.AreaM2 > 0 {
 			tonnes = page.Mass(e.SandKgM2 * st.AreaM2 / 1000)
 		}
-		t.Rows = append(t.Rows, page.Row{Cells: []string{
-			z.Name, strconv.Itoa(e.Dressings), page.Num(e.SandMM(), 1), page.Num(e.SandKgM2, 1), tonnes,
-		}})
+		row.Cells = append(row.Cells, page.Num(e.SandKgM2, 1), tonnes)
+		t.Rows = append(t.Rows, row)
 	}
 	last := &st.Seasons[len(st.Seasons)-1]
 	out := page.Sand{Note: perMillimetre(st), Figure: &page.Figure{YAxis: "Sand, mm a season", Table: &t}}
 	out.Figure.Says = fmt.Sprintf("In %d the greens got %s mm of sand.", last.Year, page.Num(last.SandMM(), 1))
 	if n != nil {
-		out.Figure.Says = fmt.Sprintf("In %d the greens got %s mm of sand; holding %s needs %s a year.", last.Year, page.Num(last.SandMM(), 1), n.layer, page.Num(n.Mid, 1))
+		out.Figure.Says = fmt.Sprintf("In %d %s got %s mm of sand; holding it needs %s a year.", last.Year, n.layer, page.Num(last.TopMM, 1), page.Num(n.Mid, 1))
 		out.Figure.Sure = fmt.Sprintf("Needed: %s mm a year, 9 in 10, at the rate organic matter formed from %s to %s.", page.Span(n.Outer.Low, n.Outer.High, 1),
 			page.PlainDay(n.of.From), page.PlainDay(n.of.To))
+		if deep := deepSand(st); deep != "" {
+			out.Figure.Sure += " " + deep
+		}
 		out.Table = holdTable(st, n, last)
 	} else if st.Why != "" {
 		out.Figure.Sure = "What holding needs is not known. " + st.Why
 	}
-	if st.AreaM2 > 0 {
+	switch {
+	case n != nil:
+		f.NeededNote, f.AppliedNote = "to hold "+n.layer, "into "+n.layer
+	case st.AreaM2 > 0:
 		f.AppliedNote = fmt.Sprintf("%s t in %d", page.Mass(last.SandKgM2*st.AreaM2/1000), last.Year)
 	}
 	out.Figure.SVG = f.Scene().SVG()
 	return out
+}
+
+// deepSand says where the rest of the sand went, when some lies below the layer at the surface.
+func deepSand(st *standing) string {
+	var all, top float64
+	for i := range st.Seasons {
+		all += st.Seasons[i].SandMM()
+		top += st.Seasons[i].TopMM
+	}
+	if all-top < 0.05 {
+		return ""
+	}
+	return fmt.Sprintf("Another %s mm over these years went deeper, in holes or by injection.", page.Num(all-top, 1))
 }
 
 // holdTable sets the need of a year beside what the last season got.
@@ -101,7 +124,7 @@ func holdTable(st *standing, n *need, last *app.Season) page.Table {
 	if k > 0 {
 		reach = tonnes(n.Outer.Low) + "–" + tonnes(n.Outer.High)
 	}
-	short := n.Mid - last.SandMM()
+	short := n.Mid - last.TopMM
 	word := "Short by"
 	if short < 0 {
 		word, short = "More than needed by", -short
@@ -112,8 +135,8 @@ func holdTable(st *standing, n *need, last *app.Season) page.Table {
 			{Cells: []string{"Needed a year to hold " + n.layer, page.Num(n.Mid, 1), page.Num(n.of.Hold.Q50, 1), tonnes(n.Mid)}},
 			{Quiet: true, Cells: []string{"interval, 9 in 10", page.Reach(n.Outer.Low, n.Outer.High, 1), page.Reach(n.of.Hold.Q05, n.of.Hold.Q95, 1), reach}},
 			{Cells: []string{
-				fmt.Sprintf("Put on in %d, %s", last.Year, page.Count(last.Dressings, "dressing", "dressings")), page.Num(last.SandMM(), 1),
-				page.Num(last.SandKgM2, 1), tonnes(last.SandMM()),
+				fmt.Sprintf("Put into it in %d, %s", last.Year, page.Count(last.Dressings, "dressing", "dressings")), page.Num(last.TopMM, 1),
+				page.Num(last.TopMM*float64(st.SandDensity())/1000, 1), tonnes(last.TopMM),
 			}},
 			{Total: true, Cells: []string{word, page.Num(short, 1), page.Num(short*float64(st.SandDensity())/1000, 1), tonnes(short)}},
 		},
