@@ -30,22 +30,22 @@ type Spread struct {
 
 // LayerBalance is one layer of [BalanceFound].
 type LayerBalance struct {
-	TopMM          float64        `json:"top_mm"`
-	BottomMM       float64        `json:"bottom_mm"`
-	Why            string         `json:"why_not"`
-	From           string         `json:"from,omitempty"`
-	To             string         `json:"to,omitempty"`
-	Formed         *Spread        `json:"net_formed_kg_m2_a"`
-	Removed        *Spread        `json:"removed_kg_m2_a"`
-	Hold           *Spread        `json:"sand_to_hold_kg_m2_a"`
-	HoldMM         *Spread        `json:"sand_to_hold_mm_a"`
-	Applied        *Spread        `json:"sand_applied_kg_m2_a"`
-	AppliedMM      *Spread        `json:"sand_applied_mm_a"`
-	NoneNeeded     *float64       `json:"p_none_needed"`
-	Short          *float64       `json:"p_applied_too_little"`
-	Leaving        *float64       `json:"leaving_organic_percent"`
-	LeavingHow     string         `json:"leaving_how,omitempty"`
-	Accounts       []AccountFound `json:"accounts"`
+	TopMM      float64        `json:"top_mm"`
+	BottomMM   float64        `json:"bottom_mm"`
+	Why        string         `json:"why_not"`
+	From       string         `json:"from,omitempty"`
+	To         string         `json:"to,omitempty"`
+	Formed     *Spread        `json:"net_formed_kg_m2_a"`
+	Removed    *Spread        `json:"removed_kg_m2_a"`
+	Hold       *Spread        `json:"sand_to_hold_kg_m2_a"`
+	HoldMM     *Spread        `json:"sand_to_hold_mm_a"`
+	Applied    *Spread        `json:"sand_applied_kg_m2_a"`
+	AppliedMM  *Spread        `json:"sand_applied_mm_a"`
+	NoneNeeded *float64       `json:"p_none_needed"`
+	Short      *float64       `json:"p_applied_too_little"`
+	Leaving    *float64       `json:"leaving_organic_percent"`
+	LeavingHow string         `json:"leaving_how,omitempty"`
+	Accounts   []AccountFound `json:"accounts"`
 }
 
 // AccountFound is one layer between two rounds.

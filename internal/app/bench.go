@@ -32,11 +32,11 @@ type BenchRow struct {
 	Warnings                   []string `json:"warnings"`
 	Notes                      []string `json:"notes"`
 
-	Of     underfoot.Sample      `json:"-"`
-	Result bench.Result          `json:"-"` // zero when the row could not be worked out
-	Known  bool                  `json:"-"` // Result holds
-	Burnt  []underfoot.Weighing  `json:"-"` // the crucibles of the composite, duplicates left out
-	Repeat []underfoot.Weighing  `json:"-"` // its duplicates
+	Of     underfoot.Sample     `json:"-"`
+	Result bench.Result         `json:"-"` // zero when the row could not be worked out
+	Known  bool                 `json:"-"` // Result holds
+	Burnt  []underfoot.Weighing `json:"-"` // the crucibles of the composite, duplicates left out
+	Repeat []underfoot.Weighing `json:"-"` // its duplicates
 }
 
 // Comparable says whether the row may stand in a trend: worked out, and burnt whole.

@@ -45,17 +45,17 @@ type Standing struct {
 
 // Season is one calendar year of work on the surface.
 type Season struct {
-	Year      int
-	SurfaceMM float64 // sand spread
-	DeepMM    float64 // sand in holes and injected
-	TopMM     float64 // of both, what went into the layer at the surface: what holding it is to be set against
-	SandKgM2  float64
-	Dressings int     // days on which sand was spread
-	Opened    float64 // share of the surface opened, events added up, 0..1
-	Cored     float64 // of it, with what was cut taken off
+	Year         int
+	SurfaceMM    float64 // sand spread
+	DeepMM       float64 // sand in holes and injected
+	TopMM        float64 // of both, what went into the layer at the surface: what holding it is to be set against
+	SandKgM2     float64
+	Dressings    int     // days on which sand was spread
+	Opened       float64 // share of the surface opened, events added up, 0..1
+	Cored        float64 // of it, with what was cut taken off
 	NitrogenKgHa float64
-	Cost      float64
-	LabourH   float64
+	Cost         float64
+	LabourH      float64
 }
 
 // SandMM is all the sand of the season.
