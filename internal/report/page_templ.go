@@ -6,14 +6,11 @@ package report
 
 //lint:file-ignore SA4006 This context is only used if a nested component is present.
 
-import (
-	"github.com/a-h/templ"
-	templruntime "github.com/a-h/templ/runtime"
-)
+import "github.com/a-h/templ"
+import templruntime "github.com/a-h/templ/runtime"
 
 import (
 	"strconv"
-
 	"underfoot/internal/figure"
 )
 
@@ -315,7 +312,7 @@ func section(s Section) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Var13 := []any{templ.KV("boxed", s.Title == "")}
+			var templ_7745c5c3_Var13 = []any{templ.KV("boxed", s.Title == "")}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var13...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -356,7 +353,7 @@ func section(s Section) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Var15 := []any{"first", templ.KV("kept", short(s.Blocks[0]))}
+				var templ_7745c5c3_Var15 = []any{"first", templ.KV("kept", short(s.Blocks[0]))}
 				templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var15...)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
@@ -547,7 +544,7 @@ func points(l List) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Var21 := []any{"points", templ.KV("fine", l.Fine)}
+			var templ_7745c5c3_Var21 = []any{"points", templ.KV("fine", l.Fine)}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var21...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -740,7 +737,7 @@ func pictures(f Figure) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Var27 := []any{"panels", "of-" + strconv.Itoa(len(f.Panels))}
+			var templ_7745c5c3_Var27 = []any{"panels", "of-" + strconv.Itoa(len(f.Panels))}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var27...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -1024,7 +1021,7 @@ func ruled(t Table) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Var39 := []any{"tabled", templ.KV("kept", short(t)), templ.KV("long", !short(t))}
+			var templ_7745c5c3_Var39 = []any{"tabled", templ.KV("kept", short(t)), templ.KV("long", !short(t))}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var39...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -1078,7 +1075,7 @@ func ruled(t Table) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Var41 := []any{"ruled", "cols-" + strconv.Itoa(len(t.Columns)), templ.KV("fine", t.Fine)}
+			var templ_7745c5c3_Var41 = []any{"ruled", "cols-" + strconv.Itoa(len(t.Columns)), templ.KV("fine", t.Fine)}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var41...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -1132,7 +1129,7 @@ func ruled(t Table) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Var44 := []any{templ.KV("r", c.Number)}
+				var templ_7745c5c3_Var44 = []any{templ.KV("r", c.Number)}
 				templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var44...)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
@@ -1215,7 +1212,7 @@ func ruled(t Table) templ.Component {
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}
-						templ_7745c5c3_Var48 := []any{templ.KV("r", t.Columns[i].Number)}
+						var templ_7745c5c3_Var48 = []any{templ.KV("r", t.Columns[i].Number)}
 						templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var48...)
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
@@ -1300,7 +1297,7 @@ func ruled(t Table) templ.Component {
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}
-						templ_7745c5c3_Var52 := []any{templ.KV("r", t.Columns[i].Number)}
+						var templ_7745c5c3_Var52 = []any{templ.KV("r", t.Columns[i].Number)}
 						templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var52...)
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
