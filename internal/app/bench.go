@@ -184,9 +184,7 @@ func stillToWeigh(w underfoot.Weighing) string {
 func (row BenchRow) measure(c bench.Composite, settings bench.Settings) BenchRow {
 	r, err := bench.Measure(c, settings)
 	if err != nil {
-		for _, line := range strings.Split(err.Error(), "\n") {
-			row.Warnings = append(row.Warnings, line)
-		}
+		row.Warnings = append(row.Warnings, strings.Split(err.Error(), "\n")...)
 		return row
 	}
 	row.Result, row.Known = r, true
