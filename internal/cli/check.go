@@ -31,6 +31,7 @@ type remark struct {
 
 // Run reads the package and reports every problem; it writes nothing.
 func (c *checkCommand) Run(env *Env) error {
+	defer thrifty()()
 	out := checked{Courses: []string{}, Problems: []remark{}, Notices: []remark{}}
 	bar := newProgress(env, "reading")
 	sum, err := exchange.Read(env.Context, c.Source, exchange.Options{

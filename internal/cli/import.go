@@ -44,6 +44,7 @@ func (c *importCommand) Run(env *Env) error {
 	if c.BadRows != "" && !c.Partial {
 		return underfoot.Errorf(underfoot.Invalid, "--bad-rows is for --partial: without it nothing is taken from a package with a problem")
 	}
+	defer thrifty()()
 	who := c.Who
 	if who == "" {
 		who = env.Who
