@@ -65,17 +65,19 @@ func (a *App) take(ctx context.Context, folder, who string, how Reading, instead
 	name := filepath.Base(filepath.Clean(folder))
 	change, err := a.Store.Change(ctx, who, "imported the package "+name, func(tx underfoot.Tx) error {
 		clear(counts)
-		sum, err := exchange.Read(ctx, folder, exchange.Options{
-			Today: underfoot.DateOf(a.Now().UTC()), Lookup: tx, Partial: how.Partial, BadRows: how.BadRows,
-			OnProblem: how.OnProblem, OnNotice: how.OnNotice, Progress: how.OnProgress,
-			Sink: func(r underfoot.Record) error {
-				outcome, err := tx.Put(r)
-				if err != nil {
-					return fmt.Errorf("storing a row of %s: %w", r.Table().Name, err)
-				}
-				count(counts, r.Table(), outcome)
-				return nil
-			},
+		busy := &oneAtATime{tx: tx}
+		sum, err := ahead(func(sink func(underfoot.Record) error) (exchange.Summary, error) {
+			return exchange.Read(ctx, folder, exchange.Options{
+				Today: underfoot.DateOf(a.Now().UTC()), Lookup: busy, Partial: how.Partial, BadRows: how.BadRows,
+				OnProblem: how.OnProblem, OnNotice: how.OnNotice, Progress: how.OnProgress, Sink: sink,
+			})
+		}, func(r underfoot.Record) error {
+			outcome, err := busy.Put(r)
+			if err != nil {
+				return fmt.Errorf("storing a row of %s: %w", r.Table().Name, err)
+			}
+			count(counts, r.Table(), outcome)
+			return nil
 		})
 		t.Summary = sum
 		if err != nil {
