@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -59,27 +60,30 @@ func benchRows(rs *underfoot.Records, settings bench.Settings) []BenchRow {
 	for _, r := range rs.Results {
 		results[r.Sample] = r
 	}
-	var rows []BenchRow
-	for _, s := range rs.Samples {
+	rows := make([]BenchRow, 0, len(rs.Samples))
+	for _, s := range byDate(rs.Samples) {
 		burnt, weighed := crucibles[s.ID]
 		result, reported := results[s.ID]
 		switch {
 		case weighed:
-			rows = append(rows, weighedRow(s, burnt, settings))
+			rows = append(rows, weighedRow(*s, burnt, settings))
 		case reported:
-			rows = append(rows, reportedRow(s, result, settings))
+			rows = append(rows, reportedRow(*s, result, settings))
 		}
 	}
-	slices.SortStableFunc(rows, func(a, b BenchRow) int {
-		if a.Of.Date != b.Of.Date {
-			return int(a.Of.Date - b.Of.Date)
-		}
-		if c := strings.Compare(a.Green, b.Green); c != 0 {
-			return c
-		}
-		return int(a.TopMM*1000 - b.TopMM*1000)
-	})
 	return rows
+}
+
+// byDate puts samples in the order of date, green and depth; rows are too large to be sorted after.
+func byDate(samples []underfoot.Sample) []*underfoot.Sample {
+	list := make([]*underfoot.Sample, len(samples))
+	for i := range samples {
+		list[i] = &samples[i]
+	}
+	slices.SortStableFunc(list, func(a, b *underfoot.Sample) int {
+		return cmp.Or(cmp.Compare(a.Date, b.Date), strings.Compare(a.Green, b.Green), cmp.Compare(a.TopMM, b.TopMM))
+	})
+	return list
 }
 
 func newRow(s underfoot.Sample) BenchRow {
