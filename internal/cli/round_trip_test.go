@@ -19,6 +19,18 @@ func TestRoundTripExamples(t *testing.T) {
 	}
 }
 
+// A package of two courses there and back. Sands, controls and blanks name no course in the format: they come back as of
+// both, so the package is what stays the same, not the table of each course.
+func TestRoundTripTwoCourses(t *testing.T) {
+	temp := t.TempDir()
+	db, both := filepath.Join(temp, "s.db"), filepath.Join(temp, "both")
+	for _, name := range []string{"varrowmere", "second"} {
+		must(t, "import", example(t, name), "--store", db)
+	}
+	must(t, "export", "--store", db, "-o", both)
+	roundTrip(t, both)
+}
+
 // The virtual courses there and back, where their folder is named.
 func TestRoundTripVirtualCourses(t *testing.T) {
 	root := os.Getenv("UNDERFOOT_VIRTUAL")
