@@ -18,11 +18,11 @@ import (
 // Killing an import at any moment leaves a store that opens, is whole, and holds all of the package or nothing of it,
 // beside what it held before. Every second time the store is not there before.
 func TestKillDuringImport(t *testing.T) {
-	times := 50
+	times, size := 50, 10_000
 	if testing.Short() {
-		times = 8
+		times, size = 8, 2000
 	}
-	dir, seed := lay(t, big(10_000)), filepath.Join(t.TempDir(), "seed.db")
+	dir, seed := lay(t, big(size)), filepath.Join(t.TempDir(), "seed.db")
 	must(t, "import", example(t, "second"), "--store", seed)
 	whole := filepath.Join(t.TempDir(), "whole.db")
 	began := time.Now()
