@@ -26,7 +26,11 @@ func (k KindVerdict) sentence() string {
 	if k.Enough {
 		fmt.Fprintf(&b, " (%s)", span(k.Low90, k.High90, w.decimals))
 	}
-	fmt.Fprintf(&b, ", %s the %s wanted.", k.place(), k.band(w.short))
+	if math.IsInf(k.Low, -1) || math.IsInf(k.High, 1) {
+		fmt.Fprintf(&b, ", %s what is wanted, %s.", k.place(), k.band(w.short))
+	} else {
+		fmt.Fprintf(&b, ", %s the %s wanted.", k.place(), k.band(w.short))
+	}
 	switch {
 	case k.DaysBelow > 0 && k.DaysAbove > 0:
 		fmt.Fprintf(&b, " %s than wanted on %d and %s on %d of %s.", capital(w.under), k.DaysBelow, w.over, k.DaysAbove, count(k.Days, "day"))

@@ -11,7 +11,8 @@ import (
 // Course is what advice needs to know of a course. Fields at zero take the working default beside them;
 // the defaults have no source.
 type Course struct {
-	Area            unit.SquareMetres        // of all greens together; 0 when it is not known, and nothing is then said in tonnes
+	Surface         string                   // what is dressed, in the plural; "greens"
+	Area            unit.SquareMetres        // of all of them together; 0 when it is not known, and nothing is then said in tonnes
 	SandDensity     unit.KgPerM3             // dry bulk density of the chosen sand; 1550 kg/m³
 	SandWater       unit.Fraction            // water by mass of dry sand, as delivered
 	Months          float64                  // in which the greens can be dressed; 7
@@ -42,6 +43,9 @@ const (
 )
 
 func (c Course) filled() Course {
+	if c.Surface == "" {
+		c.Surface = "greens"
+	}
 	if c.SandDensity == 0 {
 		c.SandDensity = 1550
 	}

@@ -62,7 +62,7 @@ func (a Advice) asks() string {
 		Lower: "less organic matter", Hold: "organic matter to stay as it is", Raise: "more organic matter",
 	}[a.Direction.Toward]
 	if a.Direction.Judged {
-		return fmt.Sprintf("By the manager’s judgement%s the greens ask for %s", because(a.Direction.Reason), what)
+		return fmt.Sprintf("By the manager’s judgement%s the %s ask for %s", because(a.Direction.Reason), a.Course.Surface, what)
 	}
 	return fmt.Sprintf("The surface asks for %s (%s)", what, chance(a.Direction.Chance))
 }
@@ -80,10 +80,10 @@ func (a Advice) inTonnes() string {
 	}
 	s := a.Top.Sand
 	if a.Course.Area == 0 {
-		return fmt.Sprintf("That is %s a year; how many tonnes that makes cannot be said until the area of the greens is known. It counts all sand that ends in %s, on top or in holes.",
-			about(s.PerArea, 1, "kg/m²"), a.Layer)
+		return fmt.Sprintf("That is %s a year; how many tonnes that makes cannot be said until the area of the %s is known. It counts all sand that ends in %s, on top or in holes.",
+			about(s.PerArea, 1, "kg/m²"), a.Course.Surface, a.Layer)
 	}
-	out := fmt.Sprintf("That is %s a year, on %s m² of greens %s dry", about(s.PerArea, 1, "kg/m²"), number(float64(a.Course.Area), 0), tonnes(s.Dry))
+	out := fmt.Sprintf("That is %s a year, on %s m² of %s %s dry", about(s.PerArea, 1, "kg/m²"), number(float64(a.Course.Area), 0), a.Course.Surface, tonnes(s.Dry))
 	if a.Course.SandWater > 0 {
 		out += fmt.Sprintf(", or %s as delivered with %s %% water", tonnes(s.Delivered), number(float64(a.Course.SandWater.Percent()), 1))
 	}

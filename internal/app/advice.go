@@ -2,6 +2,8 @@ package app
 
 import (
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"underfoot"
 	"underfoot/balance"
@@ -21,8 +23,30 @@ func (s *Standing) advise() error {
 	if err != nil {
 		return underfoot.Errorf(underfoot.Invalid, "advice for %s: %w", s.Records.Course.ID, err)
 	}
+	switch why := s.noSandOnRecord(); {
+	case s.Balance == nil:
+		advice.Reason = strings.TrimSuffix(lowerFirst(s.Why), ".")
+	case advice.Reason == "" && why != "":
+		advice.Reason = why
+	}
 	s.Advice = advice
 	return nil
+}
+
+// noSandOnRecord says why a log without any sand cannot carry advice: it is far likelier that nobody entered the sand
+// than that none was put on. An entry of 0 mm says that it was none.
+func (s *Standing) noSandOnRecord() string {
+	for _, d := range s.Done {
+		if d.Work.SandMM.Known || d.Work.SandKgM2.Known || d.DeepMM > 0 {
+			return ""
+		}
+	}
+	return "no sand is on record, and the account would take that as none put on; log what was put on, or one dressing of 0 mm if it really was none"
+}
+
+func lowerFirst(s string) string {
+	r, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToLower(r)) + s[size:]
 }
 
 func (s *Standing) seasonDirection() season.Direction {
@@ -48,7 +72,7 @@ func (s *Standing) seasonDirection() season.Direction {
 // seasonCourse gives what the advice needs to know of the course; what is not known is left at its default.
 func (s *Standing) seasonCourse() season.Course {
 	c := season.Course{
-		Area: unit.SquareMetres(s.AreaM2), SandDensity: s.SandDensity(), SandWater: unit.Percent(s.Sand.MoisturePercent.Or(0)).Fraction(),
+		Surface: SurfaceName(s.Surface), Area: unit.SquareMetres(s.AreaM2), SandDensity: s.SandDensity(), SandWater: unit.Percent(s.Sand.MoisturePercent.Or(0)).Fraction(),
 		Months: s.dressingMonths(),
 	}
 	for _, d := range s.Done {

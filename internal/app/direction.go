@@ -50,8 +50,10 @@ func stated(j *underfoot.Judgement) *findings.Judgement {
 
 func directionFound(d findings.Direction) DirectionFound {
 	out := DirectionFound{Verdict: string(d.Verdict), DecidedBy: d.DecidedBy, Because: noNil(d.Because)}
-	if d.Verdict != findings.Unknown && d.DecidedBy != "" && !(d.DecidedBy == "judgement" && d.FromReadings == findings.Unknown) {
+	if d.Verdict != findings.Unknown && d.DecidedBy != "judgement" {
 		out.Probability = finite(d.Probability)
 	}
+	out.Readings.Verdict = string(d.FromReadings)
+	out.Readings.PLower, out.Readings.PHold, out.Readings.PRaise = d.PLower, d.PHold, d.PRaise
 	return out
 }

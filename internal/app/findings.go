@@ -116,9 +116,15 @@ type GreenFinding struct {
 // DirectionFound is what the surface asks of organic matter.
 type DirectionFound struct {
 	Verdict     string   `json:"verdict"`
-	Probability *float64 `json:"probability"`
+	Probability *float64 `json:"probability"` // that the readings support it; null for a judgement and for unknown
 	DecidedBy   string   `json:"decided_by"`
 	Because     []string `json:"because"`
+	Readings    struct { // what the readings say by themselves
+		Verdict string  `json:"verdict"`
+		PLower  float64 `json:"p_lower"`
+		PHold   float64 `json:"p_hold"`
+		PRaise  float64 `json:"p_raise"`
+	} `json:"readings"`
 }
 
 // Findings gives the answer of the findings command.

@@ -3,6 +3,7 @@ package app
 import (
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"underfoot"
@@ -92,6 +93,9 @@ func Stand(rs *underfoot.Records, today underfoot.Date, wishes Wishes) (*Standin
 	if s.Direction, err = directionOf(rs, ours, s.AsOf, today); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
+	if n := lastGreens(s.Layers); n == 1 {
+		s.Notes = append(s.Notes, "only one of the "+SurfaceName(s.Surface)+" was sampled in the last round: what is said of the course rests on that one")
+	}
 	s.Judgement = standingRecord(rs.Judgements, today)
 	s.workDone(today)
 	s.balance(rows)
@@ -117,6 +121,15 @@ func lastRecord(rs *underfoot.Records, today underfoot.Date) underfoot.Date {
 		return today
 	}
 	return min(last, today+1)
+}
+
+// lastGreens is the most greens that any layer's last round holds, 0 without layers.
+func lastGreens(layers []Layer) int {
+	most := 0
+	for i := range layers {
+		most = max(most, layers[i].Last().N)
+	}
+	return most
 }
 
 func (s *Standing) workDone(today underfoot.Date) {
@@ -190,7 +203,7 @@ func (s *Standing) balance(rows []BenchRow) {
 	}
 	sheet, err := balance.Of(s.History)
 	if err != nil {
-		s.Why = "There is no balance: " + err.Error() + "."
+		s.Why = "There is no balance: " + strings.TrimPrefix(err.Error(), "balance: ") + "."
 		return
 	}
 	s.Balance = &sheet

@@ -40,6 +40,19 @@ func surfaceOf(rs *underfoot.Records) (kind string, greens []underfoot.Green, no
 	return kind, greens, notes
 }
 
+// SurfaceName says a kind of green in the plural.
+func SurfaceName(kind string) string {
+	switch kind {
+	case "tee":
+		return "tees"
+	case "approach":
+		return "approaches"
+	case "bowling":
+		return "bowling greens"
+	}
+	return "greens"
+}
+
 func kindOfGreen(g underfoot.Green) string {
 	if g.Kind == "" {
 		return "green"

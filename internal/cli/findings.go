@@ -23,8 +23,11 @@ func (c *findingsCommand) Run(env *Env) error {
 	w := env.Stdout
 	fmt.Fprintf(w, "%s, %s\n\n", s.Records.Course.Title(), s.Today)
 	fmt.Fprintf(w, "Direction: %s", s.Direction.Verdict)
-	if d := s.Findings().Direction; d.Probability != nil {
+	switch d := s.Findings().Direction; {
+	case d.Probability != nil:
 		fmt.Fprintf(w, " (probability %s)", number(*d.Probability, 2))
+	case d.DecidedBy == "judgement":
+		fmt.Fprint(w, ", by the manager’s judgement")
 	}
 	fmt.Fprintln(w)
 	for _, b := range s.Direction.Because {
