@@ -28,14 +28,15 @@ var imports = map[string][]string{
 
 	"internal/reference":       {},
 	"internal/golden":          {},
+	"internal/numeral":         {},
 	"internal/figure":          {},
 	"internal/exchange":        {"."},
 	"internal/store":           {"."},
 	"internal/store/storetest": {"."},
 	"internal/app":             {".", "unit", "bench", "coring", "findings", "balance", "season", "internal/exchange"},
-	"internal/report":          {".", "unit", "bench", "coring", "findings", "balance", "season", "internal/app", "internal/figure"},
+	"internal/report":          {".", "unit", "bench", "coring", "findings", "balance", "season", "internal/app", "internal/figure", "internal/numeral"},
 	"internal/web":             {".", "unit", "bench", "coring", "findings", "balance", "season", "internal/app", "internal/exchange", "internal/figure", "internal/report", "internal/web/page"},
-	"internal/web/page":        {"internal/figure"},
+	"internal/web/page":        {"internal/figure", "internal/numeral"},
 	"internal/cli":             {".", "unit", "bench", "coring", "findings", "balance", "season", "internal/app", "internal/exchange", "internal/store", "internal/web", "internal/report", "examples"},
 	"cmd/underfoot":            {"internal/cli"},
 }

@@ -1,10 +1,6 @@
 package report
 
 import (
-	"slices"
-	"strconv"
-
-	"underfoot"
 	"underfoot/findings"
 	"underfoot/internal/figure"
 )
@@ -78,8 +74,8 @@ func (b *builder) readingPanels() []Panel {
 	var out []Panel
 	var figures []figure.Readings
 	for _, w := range readingKinds {
-		verdict := b.verdictOn(w.kind)
-		days := b.readingDays(w.kind, verdict)
+		verdict := b.s.Verdict(w.kind)
+		days := b.readingDays(w.kind)
 		if len(days) == 0 {
 			continue
 		}
@@ -101,63 +97,12 @@ func (b *builder) readingPanels() []Panel {
 	return out
 }
 
-func (b *builder) verdictOn(kind string) *findings.KindVerdict {
-	for i := range b.s.Direction.Kinds {
-		if string(b.s.Direction.Kinds[i].Kind) == kind {
-			return &b.s.Direction.Kinds[i]
-		}
+// readingDays are the points of the picture of a kind.
+func (b *builder) readingDays(kind string) []figure.Reading {
+	days, _ := b.s.ReadingDays(kind)
+	out := make([]figure.Reading, len(days))
+	for i, d := range days {
+		out[i] = figure.Reading{At: d.Date.Time(), Estimate: figure.Estimate{Mid: d.Mean}}
 	}
-	return nil
-}
-
-// readingDays gives the mean over the greens of each reading day in the season that was judged, or in the last
-// calendar year where none was.
-func (b *builder) readingDays(kind string, verdict *findings.KindVerdict) []figure.Reading {
-	ours := map[string]bool{"": true}
-	for _, g := range b.s.Greens {
-		ours[g.ID] = true
-	}
-	var read []underfoot.Reading
-	last := 0
-	for _, r := range b.s.Records.Readings {
-		if r.Kind == kind && ours[r.Green] && r.Date <= b.s.Today {
-			read = append(read, r)
-			last = max(last, r.Date.Year())
-		}
-	}
-	in := b.season(kind, verdict, last)
-	sum, n := map[underfoot.Date]float64{}, map[underfoot.Date]float64{}
-	for _, r := range read {
-		if in(r.Date) {
-			sum[r.Date] += r.Value
-			n[r.Date]++
-		}
-	}
-	var days []figure.Reading
-	for d, total := range sum {
-		days = append(days, figure.Reading{At: d.Time(), Estimate: figure.Estimate{Mid: total / n[d]}})
-	}
-	slices.SortFunc(days, func(a, b figure.Reading) int { return a.At.Compare(b.At) })
-	return days
-}
-
-// season says whether a day lies in the season a verdict is about.
-func (b *builder) season(kind string, verdict *findings.KindVerdict, last int) func(underfoot.Date) bool {
-	if verdict == nil {
-		return func(d underfoot.Date) bool { return d.Year() == last }
-	}
-	year, _ := strconv.Atoi(verdict.Season[:min(4, len(verdict.Season))])
-	from, to := 1, 12
-	for _, t := range b.s.Records.Targets {
-		if t.Kind == kind {
-			from, to = t.FromMonth.Or(1), t.ToMonth.Or(12)
-		}
-	}
-	return func(d underfoot.Date) bool {
-		m := int(d.Month())
-		if from <= to {
-			return d.Year() == year && m >= from && m <= to
-		}
-		return (d.Year() == year && m >= from) || (d.Year() == year+1 && m <= to)
-	}
+	return out
 }

@@ -2,54 +2,25 @@ package report
 
 import (
 	"math"
-	"strconv"
 	"strings"
 	"time"
 
 	"underfoot/findings"
+	"underfoot/internal/numeral"
 )
 
-const minus = "\u2212"
-
-// num writes a number with so many decimals, thousands set off, and a true minus.
+// num writes a number as package numeral does, and says so when there is none.
 func num(v float64, decimals int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return "not known"
 	}
-	s := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
-	whole, rest, found := strings.Cut(s, ".")
-	for i := len(whole) - 3; i > 0; i -= 3 {
-		whole = whole[:i] + "," + whole[i:]
-	}
-	if found {
-		whole += "." + rest
-	}
-	if v < 0 && strings.Trim(s, "0.") != "" {
-		return minus + whole
-	}
-	return whole
+	return numeral.Num(v, decimals)
 }
 
-// signed writes a change with its sign.
-func signed(v float64, decimals int) string {
-	s := num(v, decimals)
-	if v > 0 && strings.Trim(s, "0.,") != "" {
-		return "+" + s
-	}
-	return s
-}
-
-// span writes a range: "0.32 to 0.72".
-func span(low, high float64, decimals int) string {
-	return num(low, decimals) + " to " + num(high, decimals)
-}
-
-// signedSpan writes a range of changes that may go either way: "−0.19 to +0.03".
+func signed(v float64, decimals int) string       { return numeral.Signed(v, decimals) }
+func span(low, high float64, decimals int) string { return numeral.Span(low, high, decimals) }
 func signedSpan(low, high float64, decimals int) string {
-	if low >= 0 {
-		return span(low, high, decimals)
-	}
-	return signed(low, decimals) + " to " + signed(high, decimals)
+	return numeral.SignedSpan(low, high, decimals)
 }
 
 // plusMinus writes a value with its standard error for a table.
@@ -58,15 +29,7 @@ func plusMinus(v, se float64, decimals int) string {
 }
 
 // tonnes writes a mass to three figures or so.
-func tonnes(t float64) string {
-	switch a := math.Abs(t); {
-	case a >= 100:
-		return num(t, 0)
-	case a >= 1:
-		return num(t, 1)
-	}
-	return num(t, 2)
-}
+func tonnes(t float64) string { return numeral.Mass(t) }
 
 // day writes a date in full; a date that is not known stays empty.
 func day(t time.Time) string {

@@ -3,8 +3,6 @@ package web
 import (
 	"fmt"
 	"math"
-	"sort"
-	"strconv"
 
 	"underfoot"
 	"underfoot/findings"
@@ -30,7 +28,7 @@ func readingPanels(st *standing) []page.ReadingPanel {
 	var out []page.ReadingPanel
 	for _, w := range readingWords {
 		k := kindVerdict(st, w.kind)
-		days, season := readingDays(st, w.kind, k)
+		days, season := readingDays(st, w.kind)
 		if len(days) == 0 {
 			continue
 		}
@@ -86,53 +84,14 @@ func wantedSays(k *findings.KindVerdict, decimals int) string {
 
 func bandNum(v float64) string { return underfoot.FormatNumber(v) }
 
-// inSeason says whether a day lies in the season a verdict is about; without a verdict, in the last calendar year read.
-func inSeason(st *standing, kind string, k *findings.KindVerdict, last int) (func(underfoot.Date) bool, string) {
-	if k == nil {
-		return func(d underfoot.Date) bool { return d.Year() == last }, fmt.Sprint(last)
+// readingDays are the points of the picture of a kind, and the season they are of.
+func readingDays(st *standing, kind string) ([]figure.Reading, string) {
+	days, season := st.ReadingDays(kind)
+	out := make([]figure.Reading, len(days))
+	for i, d := range days {
+		out[i] = figure.Reading{At: d.Date.Time(), Estimate: figure.Estimate{Mid: d.Mean}}
 	}
-	year, _ := strconv.Atoi(k.Season[:min(4, len(k.Season))])
-	from, to := 1, 12
-	for _, t := range st.Records.Targets {
-		if t.Kind == kind {
-			from, to = t.FromMonth.Or(1), t.ToMonth.Or(12)
-		}
-	}
-	return func(d underfoot.Date) bool {
-		m := int(d.Month())
-		if from <= to {
-			return d.Year() == year && m >= from && m <= to
-		}
-		return (d.Year() == year && m >= from) || (d.Year() == year+1 && m <= to)
-	}, k.Season
-}
-
-// readingDays gives the mean over the greens of each reading day of the season.
-func readingDays(st *standing, kind string, k *findings.KindVerdict) ([]figure.Reading, string) {
-	ours := map[string]bool{"": true}
-	for _, g := range st.Greens {
-		ours[g.ID] = true
-	}
-	last := 0
-	for _, r := range st.Records.Readings {
-		if r.Kind == kind && ours[r.Green] && r.Date <= st.Today {
-			last = max(last, r.Date.Year())
-		}
-	}
-	in, season := inSeason(st, kind, k, last)
-	sum, n := map[underfoot.Date]float64{}, map[underfoot.Date]float64{}
-	for _, r := range st.Records.Readings {
-		if r.Kind == kind && ours[r.Green] && r.Date <= st.Today && in(r.Date) {
-			sum[r.Date] += r.Value
-			n[r.Date]++
-		}
-	}
-	var days []figure.Reading
-	for d, total := range sum {
-		days = append(days, figure.Reading{At: d.Time(), Estimate: figure.Estimate{Mid: total / n[d]}})
-	}
-	sort.Slice(days, func(i, j int) bool { return days[i].At.Before(days[j].At) })
-	return days, season
+	return out, season
 }
 
 func readingTable(st *standing, kind string, days []figure.Reading, caption string, decimals int, wanted *figure.Interval) page.Table {

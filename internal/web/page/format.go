@@ -3,73 +3,36 @@ package page
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 	"time"
+
+	"underfoot/internal/numeral"
 )
 
-const minus = "\u2212" // the sign of a negative number; the hyphen is no minus
-
-// Num writes a number with so many decimals, thousands set off, and a true minus. A value that rounds to nothing has
-// no sign.
-func Num(v float64, decimals int) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return "–"
-	}
-	s := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
-	whole, rest, found := strings.Cut(s, ".")
-	for i := len(whole) - 3; i > 0; i -= 3 {
-		whole = whole[:i] + "," + whole[i:]
-	}
-	if found {
-		whole += "." + rest
-	}
-	if v < 0 && strings.Trim(s, "0.") != "" {
-		return minus + whole
-	}
-	return whole
-}
+// Num, Signed, Span, SignedSpan and Mass are those of package numeral.
+func Num(v float64, decimals int) string { return numeral.Num(v, decimals) }
 
 // Signed writes a number with its sign, plus too.
-func Signed(v float64, decimals int) string {
-	s := Num(v, decimals)
-	if v > 0 && strings.Trim(s, "0.") != "" {
-		return "+" + s
-	}
-	return s
-}
+func Signed(v float64, decimals int) string { return numeral.Signed(v, decimals) }
 
 // Span writes a range for a sentence: "0.32 to 0.72".
-func Span(low, high float64, decimals int) string {
-	return Num(low, decimals) + " to " + Num(high, decimals)
-}
+func Span(low, high float64, decimals int) string { return numeral.Span(low, high, decimals) }
 
 // SignedSpan writes a range of changes for a sentence: "−0.19 to +0.03".
 func SignedSpan(low, high float64, decimals int) string {
-	if low >= 0 {
-		return Span(low, high, decimals)
-	}
-	return Signed(low, decimals) + " to " + Signed(high, decimals)
+	return numeral.SignedSpan(low, high, decimals)
 }
+
+// Mass writes a mass of sand in tonnes to three figures or so.
+func Mass(t float64) string { return numeral.Mass(t) }
 
 // Reach writes a range for a table: "0.32–0.72", and with words where a minus would touch the dash.
 func Reach(low, high float64, decimals int) string {
 	l, h := Num(low, decimals), Num(high, decimals)
-	if strings.HasPrefix(l, minus) || strings.HasPrefix(h, minus) {
+	if strings.HasPrefix(l, numeral.Minus) || strings.HasPrefix(h, numeral.Minus) {
 		return l + " to " + h
 	}
 	return l + "–" + h
-}
-
-// Mass writes a mass of sand in tonnes to three figures or so.
-func Mass(t float64) string {
-	switch a := math.Abs(t); {
-	case a >= 100:
-		return Num(t, 0)
-	case a >= 1:
-		return Num(t, 1)
-	}
-	return Num(t, 2)
 }
 
 // Tonnes writes a mass of sand as it is ordered: whole from ten tonnes up.
