@@ -17,39 +17,37 @@ type Budget struct {
 	Width    float64 // 560 if zero; the height follows the number of sources
 }
 
-// Scene draws the bars.
+// Scene draws the bars, each below its name, so that long names are whole on a phone too.
 func (b Budget) Scene() *Scene {
-	const row = 34
-	w, h := sized(b.Width, float64(14+row*max(2, len(b.Shares))), box{560, 82}, box{leastWidth, leastHeight})
+	const row = 46
+	w, h := sized(b.Width, float64(8+row*max(2, len(b.Shares))), box{560, 100}, box{leastWidth, leastHeight})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: strings.TrimSuffix("Standard uncertainty by source, "+b.Unit, ", ")}
 	var e extent
-	names, words := 60.0, make([]string, 0, len(b.Shares))
+	words := make([]string, 0, len(b.Shares))
 	d := b.Decimals
 	if d <= 0 || d > 6 {
 		d = 3
 	}
 	for _, z := range b.Shares {
 		e.take(z.Value)
-		names = max(names, textWidth(z.Name, word)+14)
 		words = append(words, z.said(d))
 	}
 	if !e.some {
 		return s.blank("nothing to account for yet")
 	}
 	s.Label = s.Title + ". " + strings.Join(words, "; ")
-	left := min(names, w*.5)
-	x := scale{0, max(e.hi, 1e-9), left, max(left+4, w-60)}
+	x := scale{0, max(e.hi, 1e-9), 0, max(4, w-84)} // room for the figure at its end, enlarged on a phone
 	for i, z := range b.Shares {
-		y := 12 + float64(i)*row
-		s.text(0, y+15, fitted(z.Name, word, left-8), word, Start)
+		y := 4 + float64(i)*row
+		s.text(0, y+15, fitted(z.Name, word, w-8), word, Start)
 		if !drawable(z.Value) || z.Value < 0 {
-			s.text(left, y+15, "not known", wordQuiet, Start)
+			s.text(0, y+34, "not known", wordQuiet, Start)
 			continue
 		}
-		bar := max(1.5, x.at(z.Value)-left)
-		s.rect(left, y+3, bar, 15, solid)
-		s.text(left+bar+8, y+15, number(z.Value, d), wordBold, Start)
-		s.mark(number(z.Value, d), strings.TrimSpace(z.said(d)+" "+b.Unit), left, y, bar, 22)
+		bar := max(1.5, x.at(z.Value))
+		s.rect(0, y+22, bar, 14, solid)
+		s.text(bar+8, y+34, number(z.Value, d), wordBold, Start)
+		s.mark(number(z.Value, d), strings.TrimSpace(z.said(d)+" "+b.Unit), 0, y+18, bar, 22)
 	}
 	return s
 }

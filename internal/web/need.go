@@ -90,7 +90,7 @@ func sandOf(st *standing) page.Sand {
 	}
 	switch {
 	case n != nil:
-		f.NeededNote, f.AppliedNote = "to hold "+n.layer, "into "+n.layer
+		f.NeededNote, f.AppliedNote = "to hold it", "into it"
 	case st.AreaM2 > 0:
 		f.AppliedNote = fmt.Sprintf("%s t in %d", page.Mass(last.SandKgM2*st.AreaM2/1000), last.Year)
 	}
