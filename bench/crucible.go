@@ -62,7 +62,7 @@ func (c Crucible) check() error {
 	return errors.Join(c.checkDry(), c.checkAsh(), c.checkMoist())
 }
 
-const weighAgain = "weigh the crucible again or mark the row void"
+const weighAgain = "weigh the crucible again or take the row out"
 
 func (c Crucible) checkDry() error {
 	switch gap := c.dryMass(); {

@@ -45,32 +45,32 @@ func TestOrganicMatterRefusesBadWeighings(t *testing.T) {
 		{
 			"ash above dry, no name",
 			[]Crucible{{Tare: 20, Dry: 29.1, Ash: 29.6}},
-			"dry mass 29.10 g is below ash mass 29.60 g: weigh the crucible again or mark the row void",
+			"dry mass 29.10 g is below ash mass 29.60 g: weigh the crucible again or take the row out",
 		},
 		{
 			"ash two steps above dry", with(func(c *Crucible) { c.Ash = 45.02 }),
-			"crucible c02: dry mass 45.00 g is below ash mass 45.02 g: weigh the crucible again or mark the row void",
+			"crucible c02: dry mass 45.00 g is below ash mass 45.02 g: weigh the crucible again or take the row out",
 		},
 		{
 			"milligrams are shown when the balance shows them", with(func(c *Crucible) { c.Ash, c.Resolution = 45.002, ptr(unit.Grams(0.001)) }),
-			"crucible c02: dry mass 45.000 g is below ash mass 45.002 g: weigh the crucible again or mark the row void",
+			"crucible c02: dry mass 45.000 g is below ash mass 45.002 g: weigh the crucible again or take the row out",
 		},
 		{
 			"tare above dry", with(func(c *Crucible) { c.Tare = 45.5 }),
-			"crucible c02: dry mass 45.00 g is not above tare 45.50 g: weigh the crucible again or mark the row void\n" +
-				"crucible c02: ash mass 44.00 g is not above tare 45.50 g: weigh the crucible again or mark the row void",
+			"crucible c02: dry mass 45.00 g is not above tare 45.50 g: weigh the crucible again or take the row out\n" +
+				"crucible c02: ash mass 44.00 g is not above tare 45.50 g: weigh the crucible again or take the row out",
 		},
 		{
 			"nothing in the crucible", with(func(c *Crucible) { c.Dry, c.Ash = 25.01, 25.01 }),
-			"crucible c02: dry mass 25.01 g is above tare 25.00 g by no more than the balance can explain (0.01 g): weigh the crucible again or mark the row void",
+			"crucible c02: dry mass 25.01 g is above tare 25.00 g by no more than the balance can explain (0.01 g): weigh the crucible again or take the row out",
 		},
 		{
 			"ash below tare", with(func(c *Crucible) { c.Ash = 24.5 }),
-			"crucible c02: ash mass 24.50 g is not above tare 25.00 g: weigh the crucible again or mark the row void",
+			"crucible c02: ash mass 24.50 g is not above tare 25.00 g: weigh the crucible again or take the row out",
 		},
 		{
 			"moist below dry", with(func(c *Crucible) { c.Moist = ptr(unit.Grams(44.5)) }),
-			"crucible c02: moist mass 44.50 g is below dry mass 45.00 g: weigh the crucible again or mark the row void",
+			"crucible c02: moist mass 44.50 g is below dry mass 45.00 g: weigh the crucible again or take the row out",
 		},
 		{
 			"negative tare", with(func(c *Crucible) { c.Tare = -1 }),
@@ -93,8 +93,8 @@ func TestOrganicMatterRefusesBadWeighings(t *testing.T) {
 		{
 			"every bad crucible is named",
 			[]Crucible{good, {Name: "a", Tare: 30, Dry: 20, Ash: 31}, {Name: "b", Tare: -3, Dry: 20, Ash: 19}},
-			"crucible a: dry mass 20.00 g is not above tare 30.00 g: weigh the crucible again or mark the row void\n" +
-				"crucible a: dry mass 20.00 g is below ash mass 31.00 g: weigh the crucible again or mark the row void\n" +
+			"crucible a: dry mass 20.00 g is not above tare 30.00 g: weigh the crucible again or take the row out\n" +
+				"crucible a: dry mass 20.00 g is below ash mass 31.00 g: weigh the crucible again or take the row out\n" +
 				"crucible b: tare −3 g: give grams from 0 to 10000, crucible included",
 		},
 	} {
@@ -178,8 +178,8 @@ func TestWaterContent(t *testing.T) {
 	}{
 		{"a fifth", 20, 44, 40, 0.2, ""},
 		{"more water than matter", 20, 50, 30, 2, ""},
-		{"moist below dry", 20, 39, 40, 0, "moist mass 39.00 g is below dry mass 40.00 g: weigh the crucible again or mark the row void"},
-		{"empty", 20, 39, 20, 0, "dry mass 20.00 g is not above tare 20.00 g: weigh the crucible again or mark the row void"},
+		{"moist below dry", 20, 39, 40, 0, "moist mass 39.00 g is below dry mass 40.00 g: weigh the crucible again or take the row out"},
+		{"empty", 20, 39, 20, 0, "dry mass 20.00 g is not above tare 20.00 g: weigh the crucible again or take the row out"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			got, err := WaterContent(tc.tare, tc.moist, tc.dry)
