@@ -76,14 +76,16 @@ func CountWords(n int, one, many string) string {
 	return numerals[n] + " " + many
 }
 
-// Sentence gives text a capital and a full stop.
+// Sentence gives text a capital and a full stop. A name that text begins with, such as v02-0006 or tare_g, stays as it is.
 func Sentence(s string) string {
 	s = strings.TrimSpace(s)
 	if s == "" {
 		return ""
 	}
-	r := []rune(s)
-	s = strings.ToUpper(string(r[:1])) + string(r[1:])
+	if first, _, _ := strings.Cut(s, " "); !strings.ContainsAny(first, "0123456789_-.") {
+		r := []rune(s)
+		s = strings.ToUpper(string(r[:1])) + string(r[1:])
+	}
 	if !strings.ContainsAny(s[len(s)-1:], ".!?:") {
 		s += "."
 	}

@@ -8,6 +8,8 @@ import (
 func TestNumbers(t *testing.T) {
 	tests := []struct{ name, got, want string }{
 		{"plain", Num(7.24, 1), "7.2"},
+		{"sentence", Sentence("dry mass 29.10 g is below ash mass"), "Dry mass 29.10 g is below ash mass."},
+		{"sentence that begins with a name", Sentence("v02-0006, c07 is there already"), "v02-0006, c07 is there already."},
 		{"minus", Num(-0.084, 2), "\u22120.08"},
 		{"no minus zero", Num(-0.004, 2), "0.00"},
 		{"thousands", Num(1234567.8, 0), "1,234,568"},
