@@ -1,16 +1,22 @@
 package cli
 
 import (
+	_ "embed" // for the number of the release
 	"fmt"
 	"runtime/debug"
 	"strings"
 )
 
+// release is the number of the release, set in one file; the toolchain adds the revision it was built from.
+//
+//go:embed VERSION
+var release string
+
 type versionCommand struct {
 	JSON bool `help:"Print JSON."`
 }
 
-// Run prints the version that the Go toolchain stamped into the program.
+// Run prints the release, and the revision that the Go toolchain stamped into the program.
 func (c *versionCommand) Run(env *Env) error {
 	v := readVersion()
 	if c.JSON {
@@ -41,11 +47,12 @@ func (v version) String() string {
 }
 
 func readVersion() version {
+	v := version{Version: strings.TrimSpace(release)}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
-		return version{Version: "(unknown)"}
+		return v
 	}
-	v := version{Version: info.Main.Version, Go: info.GoVersion}
+	v.Go = info.GoVersion
 	for _, s := range info.Settings {
 		switch s.Key {
 		case "vcs.revision":
