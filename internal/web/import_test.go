@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"underfoot"
 	"underfoot/examples"
@@ -36,7 +37,27 @@ func (s *site) upload(files ...sent) *httptest.ResponseRecorder {
 	r.Header.Set("Content-Type", m.FormDataContentType())
 	w := httptest.NewRecorder()
 	s.ServeHTTP(w, r)
+	s.settle(w)
 	return w
+}
+
+// settle waits until the work behind the page that an answer leads to has ended: on a busy machine it takes a while.
+func (s *site) settle(w *httptest.ResponseRecorder) {
+	s.t.Helper()
+	path := w.Header().Get("Location")
+	if path == "" {
+		return
+	}
+	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		r := httptest.NewRequest(http.MethodGet, path, nil)
+		r.Host = "localhost"
+		answer := httptest.NewRecorder()
+		s.ServeHTTP(answer, r)
+		if !strings.Contains(answer.Body.String(), "This page comes again by itself") {
+			return
+		}
+	}
+	s.t.Fatalf("%s is still at work after a minute", path)
 }
 
 func zipOf(t testing.TB, files ...sent) string {
@@ -86,6 +107,7 @@ func TestImport(t *testing.T) {
 		t.Error("it was stored before it was confirmed")
 	}
 	w = s.post(draft+"/confirm", nil)
+	s.settle(w)
 	w = s.get(w.Header().Get("Location"))
 	mustSay(t, s.page(w.Header().Get("Location")), "Ostrelby Common", "Imported the package")
 
@@ -261,6 +283,7 @@ func TestImportPath(t *testing.T) {
 		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 		w := httptest.NewRecorder()
 		s.ServeHTTP(w, r)
+		s.settle(w)
 		return w
 	}
 	mustSay(t, s.local(send(dir).Header().Get("Location")), "Ready to store: ostrelby.")
