@@ -191,7 +191,7 @@ func ExampleLayers() {
 		fmt.Println(l.Consistency.Sentence())
 	}
 	// Output:
-	// 0–20 mm: 7.9 % (6.9 to 8.9) in 2025
+	// 0–20 mm: 7.9 % (7.2 to 8.7) in 2025
 	// Rising, and more likely than not fast enough to matter.
 	// +0.54 points a year (0.47 to 0.61)
 	// A change of 0.12 points a year would be seen 8 times in 10.

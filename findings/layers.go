@@ -42,7 +42,7 @@ func Layers(obs []Observation, o Options) ([]Layer, error) {
 	return out, nil
 }
 
-// rounds gives the mean of every round among the cells of one layer.
+// rounds gives the mean of every round among the cells of one layer, each with the scatter of all (see pool).
 func rounds(cs []cell) []RoundMean {
 	by := map[string][]cell{}
 	for _, c := range cs {
@@ -55,5 +55,10 @@ func rounds(cs []cell) []RoundMean {
 	slices.SortFunc(out, func(a, b RoundMean) int {
 		return cmp.Or(a.Date.Compare(b.Date), cmp.Compare(a.Round, b.Round))
 	})
+	greens := make([][]cell, len(out))
+	for i, m := range out {
+		greens[i] = by[m.Round]
+	}
+	pool(out, greens)
 	return out
 }

@@ -76,9 +76,8 @@ func level(cs []cell) RoundMean {
 			m.Note += " The number of cores was not recorded; five were assumed."
 		}
 	}
-	half := quantile(0.95, m.DF) * se
-	m.Mean, m.SE = unit.Percent(mean), unit.Percent(se)
-	m.Low90, m.High90 = unit.Percent(max(0, mean-half)), unit.Percent(min(100, mean+half))
+	m.Mean = unit.Percent(mean)
+	m.bound(se, m.DF)
 	return m
 }
 

@@ -83,11 +83,14 @@ type LayerFinding struct {
 
 // RoundFinding is the mean of a layer in one round.
 type RoundFinding struct {
-	Round string   `json:"round"`
-	Date  string   `json:"date"`
-	Mean  *float64 `json:"mean"`
-	SE    *float64 `json:"se"`
-	N     int      `json:"n"`
+	Round   string   `json:"round"`
+	Date    string   `json:"date"`
+	Mean    *float64 `json:"mean"`
+	SE      *float64 `json:"se"`
+	DF      float64  `json:"df"` // of se; 0 where the scatter was assumed
+	Lower90 *float64 `json:"lower90"`
+	Upper90 *float64 `json:"upper90"`
+	N       int      `json:"n"`
 }
 
 // TrendFinding is the change of a layer at fixed depth.
@@ -141,7 +144,8 @@ func (l *Layer) finding() LayerFinding {
 	out := LayerFinding{TopMM: l.TopMM, BottomMM: l.BottomMM, Rounds: []RoundFinding{}, Greens: []GreenFinding{}, Says: l.Trend.Sentence()}
 	for _, m := range l.Rounds {
 		out.Rounds = append(out.Rounds, RoundFinding{
-			Round: m.Round, Date: m.Date.Format(time.DateOnly), Mean: finite(float64(m.Mean)), SE: finite(float64(m.SE)), N: m.N,
+			Round: m.Round, Date: m.Date.Format(time.DateOnly), Mean: finite(float64(m.Mean)), SE: finite(float64(m.SE)), DF: m.DF,
+			Lower90: finite(float64(m.Low90)), Upper90: finite(float64(m.High90)), N: m.N,
 		})
 	}
 	if t := l.Trend; t.Estimated {
