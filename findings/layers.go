@@ -60,5 +60,6 @@ func rounds(cs []cell) []RoundMean {
 		greens[i] = by[m.Round]
 	}
 	pool(out, greens)
+	sameGreens(cs, out)
 	return out
 }

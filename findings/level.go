@@ -20,6 +20,9 @@ type RoundMean struct {
 	Cores         int          // cores in all, counting only those recorded
 	Assumed       bool         // SE rests on the usual scatter of single cores
 	Note          string       // what the standard error rests on, a plain sentence
+
+	Same   unit.Percent // mean of the same greens as in the other rounds (see sameGreens); set by Layers
+	SameSE unit.Percent // its standard error from cores and bench alone, points
 }
 
 // Level gives the mean organic matter of one layer in one round, for greens like those sampled.
