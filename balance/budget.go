@@ -13,14 +13,26 @@ type Share struct {
 	SE     float64
 }
 
-// effects gives what one standard uncertainty of each factor does to the organic matter formed since the first
-// round, by round, for every layer: the central difference c·u of JCGM 100:2008, 5.1.3.
-func (m *model) effects() [][][]float64 {
+// effect is what one standard uncertainty of a factor does to a layer, from half of it down to half of it up.
+type effect struct {
+	up, down side
+	since    []float64 // difference of the two
+}
+
+// side is a layer as one of the two ends of an effect has it.
+type side struct {
+	since []float64
+	terms terms // without what is formed and what enters
+}
+
+// effects gives what one standard uncertainty of each factor does to every layer, nil where it has none: the central
+// difference c·u of JCGM 100:2008, 5.1.3.
+func (m *model) effects() [][]*effect {
 	s := m.workspace()
 	v := ones(len(m.factors))
-	out := make([][][]float64, len(m.cuts)) // by layer, factor, round
+	out := make([][]*effect, len(m.cuts)) // by layer, factor
 	for k := range out {
-		out[k] = make([][]float64, len(m.factors))
+		out[k] = make([]*effect, len(m.factors))
 	}
 	for i, f := range m.factors {
 		if f.u == 0 {
@@ -29,13 +41,15 @@ func (m *model) effects() [][][]float64 {
 		v[i] = 1 + f.u/2
 		m.evaluate(v, s)
 		for k := range out {
-			out[k][i] = m.since(s, k)
+			out[k][i] = &effect{up: m.side(s, k)}
 		}
 		v[i] = 1 - f.u/2
 		m.evaluate(v, s)
 		for k := range out {
-			for j, down := range m.since(s, k) {
-				out[k][i][j] -= down
+			e := out[k][i]
+			e.down = m.side(s, k)
+			for j, up := range e.up.since {
+				e.since = append(e.since, up-e.down.since[j])
 			}
 		}
 		v[i] = 1
@@ -43,40 +57,71 @@ func (m *model) effects() [][][]float64 {
 	return out
 }
 
-// since adds the organic matter formed in layer k up from the first round.
+func (m *model) side(s *state, k int) side {
+	one := newDraws(1, m.tracks[k].intervals())
+	one.keep(m, k, s, 0)
+	return side{m.since(s, k), terms{
+		organicRemoved: one.organicRemoved[0], mineralRemoved: one.mineralRemoved[0], top: one.top[0], bottom: one.bottom[0],
+	}}
+}
+
+// since adds the organic matter made in layer k up from the first round; in the last place is what of the stock in the
+// last round decays in a year.
 func (m *model) since(s *state, k int) []float64 {
-	out := make([]float64, m.tracks[k].intervals())
+	t := m.tracks[k]
+	n := t.intervals()
+	out := make([]float64, n+1)
+	if n == 0 {
+		return out
+	}
 	var total float64
-	for i := range out {
-		total += s.of(m, k, i)[formed]
+	for i := range n {
+		total += s.of(m, k, i)[made]
 		out[i] = total
 	}
+	out[n] = s.decay * s.organic[t.rounds[n]][k]
 	return out
 }
 
-// noise gives the covariance of the organic matter formed from all that is not wrong in every round alike.
-func (m *model) noise(effects [][]float64, n int) *mat.SymDense {
+// noise gives the covariance of the organic matter made from all that is not wrong in every round alike.
+func (m *model) noise(effects []*effect, n int) *mat.SymDense {
 	v := mat.NewSymDense(n, nil)
 	for i, f := range m.factors {
-		if f.origin == FromBottom || effects[i] == nil {
+		if f.origin == FromBottom || f.origin == FromDecay || effects[i] == nil {
 			continue
 		}
 		for a := range n {
 			for b := a; b < n; b++ {
-				v.SetSym(a, b, v.At(a, b)+effects[i][a]*effects[i][b])
+				v.SetSym(a, b, v.At(a, b)+effects[i].since[a]*effects[i].since[b])
 			}
 		}
 	}
 	return v
 }
 
-// budget gives what the uncertainty of the slope is made of, largest first, and the whole of it, by linear
-// propagation: JCGM 100:2008, 5.1.2.
-func (m *model) budget(effects [][]float64, l line) ([]Share, float64) {
-	by := map[Origin]float64{FromGrowth: l.growth * l.growth}
+// formedBudget gives what the uncertainty of the organic matter formed is made of, largest first, and the whole of
+// it, by linear propagation: JCGM 100:2008, 5.1.2.
+func (m *model) formedBudget(effects []*effect, l line) ([]Share, float64) {
+	return m.budget(effects, l, 1, func(e *effect) float64 { return l.at(e.since) })
+}
+
+// holdBudget gives the same of the sand that holds the layer. What acts alike on formation and on what sinks out
+// cancels here, so it is another list.
+func (m *model) holdBudget(effects []*effect, l line, entering, bottom float64) []Share {
+	hold := func(s side) float64 {
+		s.terms.formed, s.terms.entering = l.at(s.since), entering
+		return s.terms.hold()
+	}
+	out, _ := m.budget(effects, l, 1/bottom, func(e *effect) float64 { return hold(e.up) - hold(e.down) })
+	return out
+}
+
+// budget adds the effects up by origin, in squares; rate is what a kg/m² a year of formation is worth.
+func (m *model) budget(effects []*effect, l line, rate float64, of func(*effect) float64) ([]Share, float64) {
+	by := map[Origin]float64{FromGrowth: math.Pow(rate*l.growth, 2), FromScatter: math.Pow(rate*l.excess, 2)}
 	for i, f := range m.factors {
 		if effects[i] != nil {
-			c := l.at(effects[i])
+			c := of(effects[i])
 			by[f.origin] += c * c
 		}
 	}
@@ -84,7 +129,7 @@ func (m *model) budget(effects [][]float64, l line) ([]Share, float64) {
 	var squares float64
 	for from, sq := range by {
 		if sq > 0 {
-			out = append(out, Share{from, l.scatter * math.Sqrt(sq)})
+			out = append(out, Share{from, math.Sqrt(sq)})
 			squares += sq
 		}
 	}
@@ -94,5 +139,5 @@ func (m *model) budget(effects [][]float64, l line) ([]Share, float64) {
 		}
 		return out[a].Origin < out[b].Origin
 	})
-	return out, l.scatter * math.Sqrt(squares)
+	return out, math.Sqrt(squares)
 }

@@ -21,6 +21,7 @@ type grower struct {
 	depth    float64  // e-folding depth of the input [mm]
 	decay    float64  // [1/a]
 	netAbove [3]float64
+	lastYear [3]float64 // of it, in the last year run
 	bottoms  [3]float64
 }
 
@@ -106,7 +107,7 @@ func (g *grower) run(years int, s func(year int) season, layers int) (balance.Hi
 	var h balance.History
 	start, end := autumn(2015), autumn(2015+years)
 	h.Rounds = append(h.Rounds, g.round(start, layers))
-	g.netAbove = [3]float64{}
+	g.netAbove, g.lastYear = [3]float64{}, [3]float64{}
 	for at := start.AddDate(0, 0, 1); !at.After(end); at = at.AddDate(0, 0, 1) {
 		now := s(at.Year())
 		first := time.Date(at.Year(), time.April, 1, 0, 0, 0, 0, time.UTC)
@@ -119,6 +120,11 @@ func (g *grower) run(years int, s func(year int) season, layers int) (balance.Hi
 			g.core(now.cores, now.depth, now.backfill)
 			h.Coring = append(h.Coring, balance.Coring{At: at, Touched: unit.Fraction(now.cores), Depth: unit.Millimetres(now.depth), Removed: true, Backfill: unit.KgPerM2(now.backfill)})
 		}
+		if at.Equal(autumn(2014+years).AddDate(0, 0, 1)) {
+			for k, sum := range g.netAbove {
+				g.lastYear[k] = -sum
+			}
+		}
 		g.day()
 		if at.Equal(autumn(at.Year())) {
 			h.Rounds = append(h.Rounds, g.round(at, layers))
@@ -128,6 +134,7 @@ func (g *grower) run(years int, s func(year int) season, layers int) (balance.Hi
 	var formed [3]float64
 	for k := range formed {
 		formed[k] = g.netAbove[k] / span
+		g.lastYear[k] += g.netAbove[k]
 	}
 	return h, formed
 }

@@ -7,22 +7,24 @@ import (
 
 // draws are what the random draws of one layer gave; each slice has one value a draw.
 type draws struct {
-	formed           [][]float64 // organic matter formed since the first round, by interval
-	applied          []float64   // sand into the layer [kg/m²/a]
+	made             [][]float64 // organic matter made since the first round, by interval
+	decays           []float64   // of the stock in the last round, a year
+	applied          []float64   // sand into the layer lately [kg/m²/a]
 	organicRemoved   []float64   // [kg/m²/a]
 	mineralRemoved   []float64   // [kg/m²/a]
-	top, bottom      []float64   // organic per mineral of what crossed in the last interval
+	top, bottom      []float64   // organic per mineral of what crosses, were all to stay as in the last round
 	organic, mineral []float64   // in the layer, in the last round [kg/m²]
 	sum, squares     []account   // by interval, shifted by the value: moments of every entry
 }
 
 func newDraws(n, intervals int) *draws {
-	flat := make([]float64, n*(intervals+8))
+	flat := make([]float64, n*(intervals+9))
 	next := func() []float64 { s := flat[:n:n]; flat = flat[n:]; return s }
 	d := &draws{sum: make([]account, intervals), squares: make([]account, intervals)}
 	for range intervals {
-		d.formed = append(d.formed, next())
+		d.made = append(d.made, next())
 	}
+	d.decays = next()
 	d.applied, d.organicRemoved, d.mineralRemoved = next(), next(), next()
 	d.top, d.bottom, d.organic, d.mineral = next(), next(), next(), next()
 	return d
@@ -38,16 +40,19 @@ func (d *draws) keep(m *model, k int, s *state, at int) {
 	var total, applied, organic, mineral float64
 	for i := range n {
 		a := s.of(m, k, i)
-		total += a[formed]
-		applied += a[sandIn]
+		total += a[made]
+		if i >= t.lately {
+			applied += a[sandIn]
+		}
 		organic += a[organicRemoved]
 		mineral += a[mineralRemoved]
-		d.formed[i][at] = total
+		d.made[i][at] = total
 	}
 	first, last := t.rounds[0], t.rounds[n]
 	years := m.rounds[last].years - m.rounds[first].years
-	d.applied[at], d.organicRemoved[at], d.mineralRemoved[at] = applied/years, organic/years, mineral/years
-	d.top[at], d.bottom[at] = s.of(m, k, n-1)[ratioEntered], s.of(m, k, n-1)[ratioLeft]
+	d.applied[at], d.organicRemoved[at], d.mineralRemoved[at] = applied/m.span(t, t.lately), organic/years, mineral/years
+	d.top[at], d.bottom[at] = s.entering[k], s.leaving[k]
+	d.decays[at] = s.decay * s.organic[last][k]
 	d.organic[at], d.mineral[at] = s.organic[last][k], s.mineral[last][k]
 }
 

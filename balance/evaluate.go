@@ -16,6 +16,7 @@ const (
 	mineralChange
 	organicChange
 	formed
+	made         // formed, and what decayed of the stock
 	ratioEntered // organic per mineral of what crossed the top
 	ratioLeft    // and the bottom
 	entries
@@ -29,6 +30,8 @@ type state struct {
 	mineral, organic, om [][]float64 // by round
 	sand, taken          [][]float64 // by step: sand put into each cut, share of each cut taken out
 	accounts             [][]account // by pair of rounds
+	entering, leaving    []float64   // by cut: organic per mineral of what crosses, were all to stay as in its last round
+	decay                float64     // 1/a
 }
 
 func (m *model) workspace() *state {
@@ -43,6 +46,7 @@ func (m *model) workspace() *state {
 	s := &state{
 		mineral: grid(len(m.rounds)), organic: grid(len(m.rounds)), om: grid(len(m.rounds)),
 		sand: grid(len(m.steps)), taken: grid(len(m.steps)),
+		entering: make([]float64, n), leaving: make([]float64, n),
 	}
 	for range m.pairs {
 		s.accounts = append(s.accounts, make([]account, n))
@@ -65,9 +69,19 @@ func (m *model) evaluate(v []float64, s *state) {
 	for e, st := range m.steps {
 		m.work(st, v, s.sand[e], s.taken[e])
 	}
+	s.decay = m.decay * v[m.decayAt]
 	for p, pair := range m.pairs {
 		for k := range pair.layers {
 			m.keep(k, pair.from, pair.to, v, s, s.accounts[p])
+		}
+	}
+	for k, t := range m.tracks {
+		if n := t.intervals(); n > 0 {
+			last := t.rounds[n]
+			s.leaving[k] = m.crossing(k, last, last, v, s)
+			if k > 0 {
+				s.entering[k] = m.crossing(k-1, last, last, v, s)
+			}
 		}
 	}
 }
@@ -143,6 +157,8 @@ func (m *model) keep(k, i, j int, v []float64, s *state, accounts []account) {
 	a[organicLeft] = a[mineralLeft] * a[ratioLeft]
 	// A = O₂ − O₁ + Oₒ + Rₒ, less what entered.
 	a[formed] = a[organicChange] + a[organicLeft] + a[organicRemoved] - a[organicEntered]
+	// B = A + κ·O·t, O the mean of the two rounds' stocks.
+	a[made] = a[formed] + s.decay*(m.rounds[j].years-m.rounds[i].years)*(s.organic[i][k]+s.organic[j][k])/2
 }
 
 // close checks that the account of a layer balances for sand and for organic matter.

@@ -14,6 +14,8 @@ const (
 	FromBackfill Origin = "sand placed in holes"
 	FromBottom   Origin = "organic matter of what sinks out of the layer"
 	FromGrowth   Origin = "years that grow more or less"
+	FromDecay    Origin = "decay that follows the stock"
+	FromScatter  Origin = "rounds that scatter more than stated"
 )
 
 // factor is one uncertain input as a multiplier with mean 1: log-normal, so that no draw turns negative.

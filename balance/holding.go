@@ -2,6 +2,7 @@ package balance
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"time"
 
@@ -21,22 +22,24 @@ type Holding struct {
 	Accounts  []Account // between each round and the next
 
 	OM         unit.Fraction // of the layer in the last round
-	Leaving    unit.Fraction // organic share of what sank out of it between the last two rounds
+	Leaving    unit.Fraction // organic share of what sinks out of it, were it to stay as in the last round
 	LeavingHow string        // how that was read
 
-	Formed       Estimate // net organic matter formed, from all rounds together
+	Formed       Estimate // net organic matter formed, from all rounds together, as it stands at the last
 	FormedLinear float64  // its standard uncertainty by linear propagation, as a check on the draws
 	Scatter      float64  // how many times more the rounds scatter than stated; 1 when they do not
 	Budget       []Share  // what the uncertainty of Formed is made of, largest first
+	HoldBudget   []Share  // what that of Hold is made of
 
 	Removed Estimate // organic matter taken out with cores
-	Applied Estimate // sand really put into the layer
+	Applied Estimate // sand really put into the layer lately, since Lately
+	Lately  time.Time
 
 	Hold              Estimate // sand into the layer that holds it, if coring goes on as it did
 	HoldWithoutCoring Estimate
 	NoneNeeded        float64  // chance that no sand is needed to hold it
 	ShortBy           Estimate // Hold less Applied
-	Short             float64  // chance that less was applied than would have held it
+	Short             float64  // chance that less is applied lately than holds it
 
 	draws                  *draws
 	formed, hold, entering []float64
@@ -44,6 +47,7 @@ type Holding struct {
 	organic, mineral       float64
 	applied                float64
 	since                  []float64
+	decay                  float64 // 1/a
 }
 
 // Name gives the layer by its depths.
@@ -109,9 +113,11 @@ func (h *Holding) account(m *model, k int, value *state, rounds []Round) {
 	first, last := t.rounds[0], t.rounds[n]
 	h.From, h.To, h.Intervals = m.rounds[first].at, m.rounds[last].at, n
 	h.Years = m.rounds[last].years - m.rounds[first].years
+	h.Lately = m.rounds[t.rounds[t.lately]].at
 	h.OM = unit.Fraction(m.rounds[last].cells[k].om)
 	h.Accounts = m.accounts(k, value, h.draws, rounds)
 	h.since = m.since(value, k)
+	h.decay = value.decay
 	one := newDraws(1, n) // the values, in the form of the draws
 	one.keep(m, k, value, 0)
 	h.applied, h.organic, h.mineral = one.applied[0], one.organic[0], one.mineral[0]
@@ -120,35 +126,34 @@ func (h *Holding) account(m *model, k int, value *state, rounds []Round) {
 	h.Leaving = unit.Fraction(h.value.bottom / (1 + h.value.bottom))
 }
 
-// form draws the line through the organic matter formed.
-func (h *Holding) form(m *model, k int, effects [][]float64, from History, scratch []float64) {
+// form draws the line through the organic matter made, and takes off what decays of the stock there is now.
+func (h *Holding) form(m *model, k int, effects []*effect, from History, scratch []float64) {
 	t := m.tracks[k]
 	years := make([]float64, h.Intervals)
 	for i := range years {
 		years[i] = m.rounds[t.rounds[i+1]].years - m.rounds[t.rounds[0]].years
 	}
-	l := fit(years, h.since, m.noise(effects, h.Intervals), float64(from.Uncertainty.Growth))
-	h.value.formed, h.Scatter = l.slope, l.scatter
-	h.formed = l.widened(h.draws.formed, rand.New(rand.NewPCG(from.Seed, uint64(k))))
-	h.Formed = summarise(l.slope, h.formed, scratch)
-	h.Budget, h.FormedLinear = m.budget(effects, l)
+	l := fit(years, h.since[:h.Intervals], m.noise(effects, h.Intervals), from.Uncertainty)
+	h.value.formed, h.Scatter = l.at(h.since), l.scatter
+	h.formed = l.widened(h.draws, rand.New(rand.NewPCG(from.Seed, uint64(k))))
+	h.Formed = summarise(h.value.formed, h.formed, scratch)
+	h.Budget, h.FormedLinear = m.formedBudget(effects, l)
+	h.HoldBudget = m.holdBudget(effects, l, h.value.entering, h.value.bottom)
 }
 
-// widened gives the slope of every draw, with years that differ, spread about its mean by the scatter.
-func (l line) widened(formed [][]float64, rng *rand.Rand) []float64 {
-	out := make([]float64, len(formed[0]))
+// widened gives the organic matter formed a year of every draw, with years that differ and rounds that scatter. What
+// those add is drawn by itself and not by stretching the draws: an error that acts alike on what is formed and on
+// what sinks out must go on cancelling in the sand that holds.
+func (l line) widened(from *draws, rng *rand.Rand) []float64 {
+	out := make([]float64, len(from.decays))
 	for i, w := range l.weights {
-		for d, y := range formed[i] {
+		for d, y := range from.made[i] {
 			out[d] += w * y
 		}
 	}
-	var mean float64
-	for d := range out {
-		out[d] += l.growth * rng.NormFloat64()
-		mean += out[d] / float64(len(out))
-	}
-	for d, x := range out {
-		out[d] = mean + l.scatter*(x-mean)
+	more := math.Hypot(l.growth, l.excess)
+	for d, y := range from.decays {
+		out[d] += more*rng.NormFloat64() - y
 	}
 	return out
 }
@@ -185,8 +190,8 @@ func (h *Holding) holds(scratch []float64) {
 // Toward gives the sand a year into the layer that brings its organic matter to so many times what it is now,
 // over so many years, and what holds it from then on is Hold at the new level.
 //
-// times above 0 (0.85 means 15 % less), years above 0. Coring goes on as it did, formation stays, and the layers
-// above are held. The organic share of what sinks out is taken half-way between now and then.
+// times above 0 (0.85 means 15 % less), years above 0. Coring goes on as it did, what is made stays, and the layers
+// above are held. Decay and the organic share of what sinks out are taken half-way between now and then.
 func (h Holding) Toward(times, years float64) (Estimate, error) {
 	if !h.Answered() {
 		return Estimate{}, fmt.Errorf("sand toward another level: %s", h.Reason)
@@ -194,15 +199,16 @@ func (h Holding) Toward(times, years float64) (Estimate, error) {
 	if !(times > 0 && times < 10) || !(years > 0 && years < 100) {
 		return Estimate{}, fmt.Errorf("sand toward another level: %g times the organic matter over %g years: give more than 0 and less than 10 times, and more than 0 and less than 100 years", times, years)
 	}
-	sand := func(t terms, organic, mineral float64) float64 {
+	sand := func(t terms, decay, organic, mineral float64) float64 {
 		dO, dM := change(organic, mineral, times)
+		t.formed -= decay * dO / 2
 		return max(0, t.toward(shrink(t.bottom, (1+times)/2), dO/years, dM/years))
 	}
 	out := make([]float64, len(h.formed))
 	for d := range out {
-		out[d] = sand(h.terms(d), h.draws.organic[d], h.draws.mineral[d])
+		out[d] = sand(h.terms(d), h.draws.decays[d]/h.draws.organic[d], h.draws.organic[d], h.draws.mineral[d])
 	}
-	return summarise(sand(h.value, h.organic, h.mineral), out, make([]float64, len(out))), nil
+	return summarise(sand(h.value, h.decay, h.organic, h.mineral), out, make([]float64, len(out))), nil
 }
 
 // CoringWorth is what one event of coring would do for a layer.

@@ -15,7 +15,9 @@ type model struct {
 	tracks  []track
 	pairs   []pair
 	factors []factor
-	edges   []edge // by cut
+	decay   float64 // 1/a
+	decayAt int     // its factor
+	edges   []edge  // by cut
 }
 
 // reading is one round.
@@ -53,9 +55,19 @@ const (
 type track struct {
 	rounds []int
 	pairs  []int // between each of them and the next
+	lately int   // the interval from which on sand counts as put on lately
 }
 
 func (t track) intervals() int { return len(t.pairs) }
+
+// latelyYears is how far back sand counts as put on lately: what a dressed layer still remembers, to the nearest round
+// from there on; working default, no source.
+const latelyYears = 1.5
+
+// span is the time from the first round of an interval of a track to its last round.
+func (m *model) span(t track, interval int) float64 {
+	return m.rounds[t.rounds[len(t.rounds)-1]].years - m.rounds[t.rounds[interval]].years
+}
 
 // pair is two rounds with the layers whose accounts run from one to the other.
 type pair struct{ from, to, layers int }
@@ -82,6 +94,7 @@ func build(h History, rounds []Round) *model {
 		m.tracks = append(m.tracks, m.track(k, h.Last))
 	}
 	m.addWork(h)
+	m.decay, m.decayAt = float64(h.Decay), m.factor(float64(h.Uncertainty.Decay), FromDecay)
 	return m
 }
 
@@ -115,6 +128,9 @@ func (m *model) track(k, last int) track {
 	}
 	for i := 0; i+1 < len(t.rounds); i++ {
 		t.pairs = append(t.pairs, m.pairOf(t.rounds[i], t.rounds[i+1], k))
+	}
+	for t.lately = max(0, len(t.pairs)-1); t.lately > 0 && m.span(t, t.lately) < latelyYears; {
+		t.lately--
 	}
 	return t
 }

@@ -21,6 +21,7 @@ const (
 	defaultDraws       = 4000
 	defaultSeed        = 1
 	defaultSandDensity = 1550.0 // kg/m³, loose dry dressing sand; working default, no source
+	defaultDecay       = 0.35   // 1/a, the middle of 0.1 to 0.6 for the mat of a live green; working default, no source
 )
 
 // History is what a course weighed and did.
@@ -29,6 +30,7 @@ type History struct {
 	Sand        []Sand
 	Coring      []Coring
 	SandDensity unit.KgPerM3 // of the sand that fills holes; 0 means 1550 kg/m³
+	Decay       unit.PerYear // share of the organic matter in a layer that decays in a year; 0 means 0.35, below 0 none
 	Uncertainty Uncertainty  // the zero value means DefaultUncertainty
 	Last        int          // use only the last so many intervals between rounds; 0 means all
 	Draws       int          // random draws; 0 means 4000
@@ -84,6 +86,12 @@ func (h History) filled() History {
 	if h.SandDensity == 0 {
 		h.SandDensity = defaultSandDensity
 	}
+	switch {
+	case h.Decay == 0:
+		h.Decay = defaultDecay
+	case h.Decay < 0:
+		h.Decay = 0
+	}
 	if h.Uncertainty == (Uncertainty{}) {
 		h.Uncertainty = DefaultUncertainty()
 	}
@@ -96,6 +104,9 @@ func (h History) check() ([]Round, error) {
 	}
 	if !(h.SandDensity > 0) || math.IsInf(float64(h.SandDensity), 0) {
 		return nil, fmt.Errorf("balance: bulk density of the sand is %g kg/m³: give one above 0, about 1500 to 1700", float64(h.SandDensity))
+	}
+	if !(h.Decay >= 0 && h.Decay <= 5) {
+		return nil, fmt.Errorf("balance: %g of the organic matter decays in a year: give 0 to 5, below 0 for none", float64(h.Decay))
 	}
 	if h.Last < 0 {
 		return nil, fmt.Errorf("balance: the last %d intervals: give 0 for all, or more", h.Last)

@@ -264,6 +264,8 @@ func TestBadHistoriesAreRefused(t *testing.T) {
 			h.Coring = []balance.Coring{{At: autumn(2022), Touched: 0.05, Depth: 50, Backfill: -1}}
 		}, "balance: coring on 2022-10-15: backfill is -1 kg/m²: give 0 or more"},
 		{"odd draws", func(h *balance.History) { h.Draws = 101 }, "balance: 101 draws: give an even number from 100 to 1000000"},
+		{"decay of a hundred a year", func(h *balance.History) { h.Decay = 100 }, "balance: 100 of the organic matter decays in a year: give 0 to 5, below 0 for none"},
+		{"years that grow without bounds", func(h *balance.History) { h.Uncertainty = balance.Uncertainty{Drift: -1} }, "balance: uncertainty of a year's growth is -1 kg/m²: give a number from 0 to 10"},
 		{"uncertainty of 200 %", func(h *balance.History) { h.Uncertainty.Area = 2 }, "balance: uncertainty of the record of work is 2: give relative standard uncertainties from 0 to 1"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -320,6 +322,6 @@ func ExampleOf() {
 	fmt.Printf("%s makes %.2f kg/m² of organic matter a year (%.2f to %.2f)\n", top.Name(), top.Formed.Q50, top.Formed.Q05, top.Formed.Q95)
 	fmt.Printf("it got %.1f kg/m² of sand a year; holding it takes %.1f (%.1f to %.1f)\n", top.Applied.Q50, top.Hold.Q50, top.Hold.Q05, top.Hold.Q95)
 	// Output:
-	// 0–20 mm makes 0.46 kg/m² of organic matter a year (0.28 to 0.65)
-	// it got 7.0 kg/m² of sand a year; holding it takes 8.4 (6.0 to 11.2)
+	// 0–20 mm makes 0.43 kg/m² of organic matter a year (0.26 to 0.62)
+	// it got 7.0 kg/m² of sand a year; holding it takes 7.6 (5.6 to 9.9)
 }

@@ -36,7 +36,10 @@ type Uncertainty struct {
 	// Organic matter of what crosses a layer's bottom, read from the layers on both sides of it, from the
 	// two above it, or from the only layer measured.
 	Between, Beyond, Alone unit.Fraction
-	Growth                 unit.KgPerM2 // how far the organic matter formed in one year differs from another's
+	Growth                 unit.KgPerM2  // how far the organic matter made in one year differs from another's
+	Drift                  unit.KgPerM2  // how far the rate of a year may have moved by the next, a year
+	Season                 unit.KgPerM2  // how far the organic matter made departs from a straight line within a year
+	Decay                  unit.Fraction // of History.Decay
 }
 
 // DefaultUncertainty gives the working defaults; common practice, no source.
@@ -44,18 +47,20 @@ func DefaultUncertainty() Uncertainty {
 	return Uncertainty{
 		SandYear: 0.10, SandEvent: 0.10, Area: 0.15, Backfill: 0.20,
 		Between: 0.20, Beyond: 0.25, Alone: 0.30,
-		Growth: 0.08,
+		Growth: 0.05, Drift: 0.05, Season: 0.12, Decay: 0.4,
 	}
 }
 
 func (u Uncertainty) check() error {
-	for _, f := range []unit.Fraction{u.SandYear, u.SandEvent, u.Area, u.Backfill, u.Between, u.Beyond, u.Alone} {
+	for _, f := range []unit.Fraction{u.SandYear, u.SandEvent, u.Area, u.Backfill, u.Between, u.Beyond, u.Alone, u.Decay} {
 		if !(f >= 0 && f <= 1) {
 			return fmt.Errorf("uncertainty of the record of work is %g: give relative standard uncertainties from 0 to 1", float64(f))
 		}
 	}
-	if !(u.Growth >= 0 && u.Growth <= 10) {
-		return fmt.Errorf("uncertainty of a year's growth is %g kg/m²: give a number from 0 to 10", float64(u.Growth))
+	for _, g := range []unit.KgPerM2{u.Growth, u.Drift, u.Season} {
+		if !(g >= 0 && g <= 10) {
+			return fmt.Errorf("uncertainty of a year's growth is %g kg/m²: give a number from 0 to 10", float64(g))
+		}
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package season
 
 import (
 	"fmt"
+	"time"
 
 	"underfoot/balance"
 	"underfoot/coring"
@@ -17,8 +18,9 @@ type Advice struct {
 	Top       Place   // the top layer, by topdressing
 	Deeper    []Place // layers out of line that sand on top does not reach
 	Holding   Amount  // sand into the top layer that holds it as it is
-	Applied   Amount  // sand it really got
-	Short     float64 // chance that this fell short of holding
+	Applied   Amount  // sand it really got lately
+	Lately    time.Time
+	Short     float64 // chance that this falls short of holding
 	From, To  int     // years of the account
 	Intervals int     // between rounds in the account
 	Dressings Dressings
@@ -83,9 +85,10 @@ func Advise(d Direction, layers []balance.Holding, c Course) (Advice, error) {
 	}
 	top := layers[0]
 	a.Layer, a.From, a.To, a.Intervals = top.Name(), top.From.Year(), top.To.Year(), top.Intervals
+	a.Lately = top.Lately
 	a.Holding, a.Applied, a.Short = a.amount(top.Hold), a.amount(top.Applied), top.Short
-	if len(top.Budget) > 0 {
-		a.Doubt = top.Budget[0].Origin
+	if len(top.HoldBudget) > 0 {
+		a.Doubt = top.HoldBudget[0].Origin
 	}
 	if d.Toward == Unknown {
 		return a, nil

@@ -141,8 +141,8 @@ func decimalsOf(x float64) int {
 }
 
 func (a Advice) got() string {
-	return fmt.Sprintf("From %d to %d it got %s a year; the chance that this fell short of holding is %s.",
-		a.From, a.To, about(a.Applied.Depth, 1, "mm"), chance(a.Short))
+	return fmt.Sprintf("Since %s it got %s a year; the chance that this falls short of holding is %s.",
+		a.Lately.Format("January 2006"), about(a.Applied.Depth, 1, "mm"), chance(a.Short))
 }
 
 func (a Advice) below(p Place) string {

@@ -2,6 +2,7 @@ package app
 
 import (
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -127,7 +128,8 @@ type AdviceFound struct {
 	Sentences  []string       `json:"sentences"`
 	Sand       *AmountFound   `json:"sand"`
 	Hold       *AmountFound   `json:"sand_to_hold"`
-	Applied    *AmountFound   `json:"sand_applied"`
+	Applied    *AmountFound   `json:"sand_applied"` // lately, since applied_from
+	Lately     string         `json:"applied_from,omitempty"`
 	Dressings  int            `json:"dressings"`
 	EachMM     float64        `json:"each_mm"`
 	EveryDays  int            `json:"every_days"`
@@ -165,7 +167,7 @@ func (s *Standing) AdviceFound() AdviceFound {
 	if a.Reason != "" {
 		return out
 	}
-	out.Hold, out.Applied = s.amountFound(a.Holding), s.amountFound(a.Applied)
+	out.Hold, out.Applied, out.Lately = s.amountFound(a.Holding), s.amountFound(a.Applied), a.Lately.Format(time.DateOnly)
 	if a.Direction.Toward == season.Unknown {
 		return out
 	}

@@ -41,6 +41,7 @@ type LayerBalance struct {
 	HoldMM     *Spread        `json:"sand_to_hold_mm_a"`
 	Applied    *Spread        `json:"sand_applied_kg_m2_a"`
 	AppliedMM  *Spread        `json:"sand_applied_mm_a"`
+	Lately     string         `json:"sand_applied_from,omitempty"`
 	NoneNeeded *float64       `json:"p_none_needed"`
 	Short      *float64       `json:"p_applied_too_little"`
 	Leaving    *float64       `json:"leaving_organic_percent"`
@@ -108,6 +109,7 @@ func layerBalance(h balance.Holding, mm float64) LayerBalance {
 	out.From, out.To = h.From.Format(time.DateOnly), h.To.Format(time.DateOnly)
 	out.Formed, out.Removed, out.Hold, out.Applied = spread(h.Formed), spread(h.Removed), spread(h.Hold), spread(h.Applied)
 	out.HoldMM, out.AppliedMM = spread(h.Hold.Times(mm)), spread(h.Applied.Times(mm))
+	out.Lately = h.Lately.Format(time.DateOnly)
 	out.NoneNeeded, out.Short = finite(h.NoneNeeded), finite(h.Short)
 	out.Leaving, out.LeavingHow = finite(float64(h.Leaving.Percent())), h.LeavingHow
 	for _, a := range h.Accounts {

@@ -269,12 +269,12 @@ func balanceRounds(layers []Layer, rows []BenchRow) []balance.Round {
 	for _, l := range layers {
 		for _, m := range l.Rounds {
 			i, ok := at[m.Round]
-			if !ok || m.Mean <= 0 {
+			if !ok || m.Same <= 0 {
 				continue
 			}
 			rho, se := densityOf(l.Rows, m.Round)
 			rounds[i].Layers = append(rounds[i].Layers, balance.Layer{
-				Top: unit.Millimetres(l.TopMM), Bottom: unit.Millimetres(l.BottomMM), OM: m.Mean.Fraction(), OMSE: m.SE.Fraction(),
+				Top: unit.Millimetres(l.TopMM), Bottom: unit.Millimetres(l.BottomMM), OM: m.Same.Fraction(), OMSE: m.SameSE.Fraction(),
 				Density: rho, DensitySE: se,
 			})
 		}

@@ -47,7 +47,7 @@ func (c *balanceCommand) Run(env *Env) error {
 
 // printHoldings prints a line for every layer that has an account, and why the others have none.
 func printHoldings(w io.Writer, s *app.Standing) {
-	g := newGrid("layer", ">OM, %", ">net formed, kg/m² a year", ">9 in 10", ">sand to hold, mm a year", ">9 in 10", ">put in, mm a year", "rounds")
+	g := newGrid("layer", ">OM, %", ">net formed, kg/m² a year", ">9 in 10", ">sand to hold, mm a year", ">9 in 10", ">put in lately, mm a year", "rounds")
 	mm := 1000 / float64(s.SandDensity())
 	var without []string
 	for _, h := range s.Balance.Layers {

@@ -83,8 +83,8 @@ func (b *builder) accountSays(h *balance.Holding) string {
 	mm := b.perMM()
 	hold, got := h.Hold.Times(mm), h.Applied.Times(mm)
 	words := fmt.Sprintf("%s. Cores took out %s kg/m² a year (%s). ", formedSays(h), num(h.Removed.Q50, 3), span(h.Removed.Q05, h.Removed.Q95, 3))
-	words += fmt.Sprintf("Sand into the layer: %s kg/m² a year, %s mm (%s). To hold it: %s kg/m², %s mm (%s), with coring as it was; without coring %s. ",
-		num(h.Applied.Q50, 2), num(got.Q50, 1), span(got.Q05, got.Q95, 1), num(h.Hold.Q50, 2), num(hold.Q50, 1), span(hold.Q05, hold.Q95, 1),
+	words += fmt.Sprintf("Sand into the layer since %s: %s kg/m² a year, %s mm (%s). To hold it: %s kg/m², %s mm (%s), with coring as it was; without coring %s. ",
+		month(h.Lately), num(h.Applied.Q50, 2), num(got.Q50, 1), span(got.Q05, got.Q95, 1), num(h.Hold.Q50, 2), num(hold.Q50, 1), span(hold.Q05, hold.Q95, 1),
 		middle(h.HoldWithoutCoring.Times(mm), 1, "mm"))
 	short, _ := findings.Chance(h.Short)
 	words += upper(short) + " that less went in than holds it."
@@ -98,12 +98,12 @@ func (b *builder) accountSays(h *balance.Holding) string {
 // formedSays is what the grass made less what decayed, in words that say no more than the interval.
 func formedSays(h *balance.Holding) string {
 	f := h.Formed
-	period := fmt.Sprintf("%s, %s to %s", h.Name(), month(h.From), month(h.To))
+	period := fmt.Sprintf("%s, by the rounds from %s to %s", h.Name(), month(h.From), month(h.To))
 	switch {
 	case f.Q05 > 0:
-		return fmt.Sprintf("%s: the grass made %s kg/m² a year more organic matter than decayed (%s)", period, num(f.Q50, 2), span(f.Q05, f.Q95, 2))
+		return fmt.Sprintf("%s: the grass now makes %s kg/m² a year more organic matter than decays (%s)", period, num(f.Q50, 2), span(f.Q05, f.Q95, 2))
 	case f.Q95 < 0:
-		return fmt.Sprintf("%s: %s kg/m² a year more organic matter decayed than was made (%s)", period, num(-f.Q50, 2), span(-f.Q95, -f.Q05, 2))
+		return fmt.Sprintf("%s: %s kg/m² a year more organic matter now decays than is made (%s)", period, num(-f.Q50, 2), span(-f.Q95, -f.Q05, 2))
 	}
 	return fmt.Sprintf("%s: no difference between made and decayed that this account could see, %s kg/m² a year (%s)", period, signed(f.Q50, 2), signedSpan(f.Q05, f.Q95, 2))
 }

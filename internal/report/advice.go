@@ -165,7 +165,7 @@ func (b *builder) amounts() Table {
 	if !b.advised() || a.Top.Times != 1 {
 		add("To hold "+a.Layer+" as it is", a.Holding)
 	}
-	add(fmt.Sprintf("What it got, %d to %d", a.From, a.To), a.Applied)
+	add("What it got since "+month(a.Lately), a.Applied)
 	for _, p := range a.Deeper {
 		add("Placed in "+depths(p.Top, p.Bottom), p.Sand)
 	}

@@ -35,11 +35,11 @@ func (b *builder) sandSays() string {
 	}
 	hold, got := h.Hold.Times(b.perMM()), h.Applied.Times(b.perMM())
 	if h.Applied.Q95 == 0 {
-		return fmt.Sprintf("No sand into that layer is on record, and what is not recorded counts as none; holding it would then have taken %s mm (%s).",
-			num(hold.Q50, 1), span(hold.Q05, hold.Q95, 1))
+		return fmt.Sprintf("No sand into that layer is on record since %s, and what is not recorded counts as none; holding it would then take %s mm (%s).",
+			month(h.Lately), num(hold.Q50, 1), span(hold.Q05, hold.Q95, 1))
 	}
-	return fmt.Sprintf("Sand into that layer has been %s mm a year; holding it would have taken %s mm (%s).",
-		num(got.Q50, 1), num(hold.Q50, 1), span(hold.Q05, hold.Q95, 1))
+	return fmt.Sprintf("Sand into that layer has been %s mm a year since %s; holding it as it is takes %s mm (%s).",
+		num(got.Q50, 1), month(h.Lately), num(hold.Q50, 1), span(hold.Q05, hold.Q95, 1))
 }
 
 // sand shows the sand of each season beside what holding the surface layer needs.

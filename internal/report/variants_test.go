@@ -109,41 +109,41 @@ func headingOf(m Model) heading {
 func TestHeadings(t *testing.T) {
 	const (
 		surface = "Softer than wanted on 7 and wetter on 8 of 11 reading days in 2026."
-		trend   = "Organic matter at 0–20 mm is 7.5 % (6.4 to 8.5), rising by 0.55 points a year (0.30 to 0.80) since October 2021."
+		trend   = "Organic matter at 0–20 mm is 7.5 % (6.7 to 8.2), rising by 0.55 points a year (0.30 to 0.80) since October 2021."
 		bare    = "Organic matter at 0–20 mm is rising by 0.55 points a year (0.30 to 0.80) since October 2021."
-		sand    = "Sand into that layer has been 5.2 mm a year; holding it would have taken 5.5 mm (4.2 to 6.6)."
+		sand    = "Sand into that layer has been 4.0 mm a year since October 2024; holding it as it is takes 4.8 mm (3.5 to 6.1)."
 		soft    = "The greens play softer and wetter than wanted."
-		seven   = "about 7.2 mm; 5.9 to 8.6 mm, 9 chances in 10"
+		seven   = "about 6.7 mm; 5.5 to 8.3 mm, 9 chances in 10"
 		sure    = "19 in 20 or better"
 		judged  = "Judged by the course manager on 2 November 2026: the winter greens are being rebuilt."
 	)
 	want := map[string]heading{
-		"as it is": {soft + " Next season takes about 7.2 mm of sand.", []string{surface, trend, sand}, []string{"lower", seven, sure}},
+		"as it is": {soft + " Next season takes about 6.7 mm of sand.", []string{surface, trend, sand}, []string{"lower", seven, sure}},
 		"nothing":  {"Nothing has been recorded yet, so there is nothing to report.", []string{"The list below says what to enter, and what each thing will show."}, nil},
 		"no readings": {
-			"No direction yet. Organic matter at 0–20 mm is 7.5 % (6.4 to 8.5).",
+			"No direction yet. Organic matter at 0–20 mm is 7.5 % (6.7 to 8.2).",
 			[]string{"There are no readings of firmness or soil water, and no targets for them.", bare, sand},
-			[]string{"no direction yet", "no advice without a direction; holding takes 5.5 mm (4.2 to 6.6)", "nothing to judge by"},
+			[]string{"no direction yet", "no advice without a direction; holding takes 4.8 mm (3.5 to 6.1)", "nothing to judge by"},
 		},
 		"readings and no targets": {
-			"No direction yet. Organic matter at 0–20 mm is 7.5 % (6.4 to 8.5).",
+			"No direction yet. Organic matter at 0–20 mm is 7.5 % (6.7 to 8.2).",
 			[]string{"There are readings, but no targets for firmness or soil water to hold them against.", bare, sand},
-			[]string{"no direction yet", "no advice without a direction; holding takes 5.5 mm (4.2 to 6.6)", "nothing to judge by"},
+			[]string{"no direction yet", "no advice without a direction; holding takes 4.8 mm (3.5 to 6.1)", "nothing to judge by"},
 		},
 		"judged hold": {
-			"By the judgement on record, organic matter should be held where it is. Next season takes about 5.5 mm of sand.",
+			"By the judgement on record, organic matter should be held where it is. Next season takes about 4.8 mm of sand.",
 			[]string{judged + " The readings alone ask for less organic matter.", trend, sand},
-			[]string{"hold; as judged", "about 5.5 mm; 4.2 to 6.6 mm, 9 chances in 10", "less than 1 in 20; by the readings"},
+			[]string{"hold; as judged", "about 4.8 mm; 3.5 to 6.1 mm, 9 chances in 10", "less than 1 in 20; by the readings"},
 		},
 		"judged raise, no readings": {
-			"By the judgement on record, organic matter should be allowed to rise. Next season takes about 4.5 mm of sand.",
+			"By the judgement on record, organic matter should be allowed to rise. Next season takes about 3.7 mm of sand.",
 			[]string{judged, trend, sand},
-			[]string{"raise; as judged", "about 4.5 mm; 3.2 to 5.6 mm, 9 chances in 10", "a judgement, no readings"},
+			[]string{"raise; as judged", "about 3.7 mm; 2.3 to 4.9 mm, 9 chances in 10", "a judgement, no readings"},
 		},
-		"no areas": {soft + " Next season takes about 7.2 mm of sand.", []string{surface, trend, sand}, []string{"lower", seven, sure}},
+		"no areas": {soft + " Next season takes about 6.7 mm of sand.", []string{surface, trend, sand}, []string{"lower", seven, sure}},
 		"no work": {
 			soft + " How much sand that takes cannot be said yet.",
-			[]string{surface, trend, "No sand into that layer is on record, and what is not recorded counts as none; holding it would then have taken 1.0 mm (0.0 to 2.2)."},
+			[]string{surface, trend, "No sand into that layer is on record since October 2024, and what is not recorded counts as none; holding it would then take 0.8 mm (0.0 to 2.6)."},
 			[]string{"lower", "not known yet", sure},
 		},
 		"one round": {
@@ -152,25 +152,25 @@ func TestHeadings(t *testing.T) {
 			[]string{"lower", "not known yet", sure},
 		},
 		"two rounds": {
-			soft + " Next season takes about 7.2 mm of sand.",
+			soft + " Next season takes about 6.9 mm of sand.",
 			[]string{
-				surface, "Organic matter at 0–20 mm is 7.5 % (6.4 to 8.5): no change that this sampling could see in two rounds since October 2025.",
-				"Sand into that layer has been 3.8 mm a year; holding it would have taken 5.4 mm (2.0 to 9.1).",
+				surface, "Organic matter at 0–20 mm is 7.5 % (6.4 to 8.6): no change that this sampling could see in two rounds since October 2025.",
+				"Sand into that layer has been 3.8 mm a year since October 2025; holding it as it is takes 4.9 mm (3.3 to 6.6).",
 			},
-			[]string{"lower", "about 7.2 mm; 3.4 to 11.5 mm, 9 chances in 10", sure},
+			[]string{"lower", "about 6.9 mm; 5.1 to 9.0 mm, 9 chances in 10", sure},
 		},
 		"nothing at the surface": {soft + " How much sand that takes cannot be said yet.", []string{surface}, []string{"lower", "not known yet", sure}},
 		"one green": {
-			soft + " Next season takes about 7.4 mm of sand.",
+			soft + " Next season takes about 6.2 mm of sand.",
 			[]string{
 				surface, "Organic matter at 0–20 mm is 9.7 % (7.3 to 12.1), rising by 0.98 points a year (0.47 to 1.50) since October 2021.",
-				"Sand into that layer has been 5.2 mm a year; holding it would have taken 5.7 mm (4.5 to 7.2).",
+				"Sand into that layer has been 4.0 mm a year since October 2024; holding it as it is takes 4.4 mm (2.1 to 6.6).",
 			},
-			[]string{"lower", "about 7.4 mm; 5.9 to 9.3 mm, 9 chances in 10", sure},
+			[]string{"lower", "about 6.2 mm; 4.0 to 8.6 mm, 9 chances in 10", sure},
 		},
 		"work and readings only": {soft + " How much sand that takes cannot be said yet.", []string{surface}, []string{"lower", "not known yet", sure}},
 		"bowling greens": {
-			"The bowling greens play softer and wetter than wanted. Next season takes about 7.2 mm of sand.", []string{surface, trend, sand}, []string{"lower", seven, sure},
+			"The bowling greens play softer and wetter than wanted. Next season takes about 6.7 mm of sand.", []string{surface, trend, sand}, []string{"lower", seven, sure},
 		},
 	}
 	for _, v := range variants() {

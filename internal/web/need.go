@@ -79,7 +79,7 @@ func sandOf(st *standing) page.Sand {
 	out.Figure.Says = fmt.Sprintf("In %d the greens got %s mm of sand.", last.Year, page.Num(last.SandMM(), 1))
 	if n != nil {
 		out.Figure.Says = fmt.Sprintf("In %d %s got %s mm of sand; holding it needs %s a year.", last.Year, n.layer, page.Num(last.TopMM, 1), page.Num(n.Mid, 1))
-		out.Figure.Sure = fmt.Sprintf("Needed: %s mm a year, 9 in 10, at the rate organic matter formed from %s to %s.", page.Span(n.Outer.Low, n.Outer.High, 1),
+		out.Figure.Sure = fmt.Sprintf("Needed: %s mm a year, 9 in 10, at the rate organic matter forms now, by the rounds from %s to %s.", page.Span(n.Outer.Low, n.Outer.High, 1),
 			page.PlainDay(n.of.From), page.PlainDay(n.of.To))
 		if deep := deepSand(st); deep != "" {
 			out.Figure.Sure += " " + deep
@@ -199,7 +199,7 @@ func fillAccount(a *page.Account, h *balance.Holding) {
 		page.Row{Total: true, Cells: []string{"Change in the layer", page.Signed(sum.ChangeOrganic.Value, 2)}},
 		page.Row{Quiet: true, Cells: []string{"Sand put in, kg/m²", page.Num(sum.Sand.Value, 1)}},
 	)
-	a.Note = "The rate a year above weighs the rounds by how sure they are, so it need not be this total over the years."
+	a.Note = "The rate a year above is as it stands at the last round: later rounds count for more, and decay goes with the stock. It need not be this total over the years."
 	a.By = page.Table{
 		Caption: "Organic matter in kg/m²; ± is one standard uncertainty",
 		Head:    []string{"From round to round", "Made less decayed", "Sunk in", "Buried", "Taken out", "Change", "Sand in"},
