@@ -77,6 +77,10 @@ func (m *model) holdings(h History, value *state, rounds []Round) []Holding {
 		case m.tracks[k].intervals() == 0:
 			l.Reason = fmt.Sprintf("%s needs two rounds that measured it and every layer above it; there is %s", l.Name(), counted(len(m.tracks[k].rounds)))
 			open = false
+		case m.span(m.tracks[k], 0) < leastYears:
+			l.Reason = fmt.Sprintf("%s was measured from %s to %s only, which is too short to tell a year by; take the next round a year after the first",
+				l.Name(), spoken(m.rounds[m.tracks[k].rounds[0]].at), spoken(m.rounds[m.tracks[k].rounds[m.tracks[k].intervals()]].at))
+			open = false
 		case !open:
 			l.Reason = fmt.Sprintf("%s has no account, for the layer above it has none", l.Name())
 		default:

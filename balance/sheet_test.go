@@ -155,6 +155,19 @@ func TestLayersWithoutAnAccountSayWhy(t *testing.T) {
 			nil,
 		},
 		{
+			"rounds weeks apart",
+			[]balance.Round{only(steady(2021, 0.05, 1250), 0), func() balance.Round {
+				r := only(steady(2022, 0.05, 1250), 0)
+				r.At = autumn(2021).AddDate(0, 0, 40)
+				return r
+			}()},
+			[]string{"0–20 mm was measured from 15 Oct 2021 to 24 Nov 2021 only, which is too short to tell a year by; take the next round a year after the first"},
+			[]string{
+				"the time from 15 Oct 2021 to 24 Nov 2021 is only 0.1 years: growth in it shows the season more than the year",
+				"no sand is recorded from 15 Oct 2021 to 24 Nov 2021: if some was put on, enter it, for the account takes it as none",
+			},
+		},
+		{
 			"upper layer missing once",
 			[]balance.Round{steady(2021, 0.05, 1250), only(steady(2022, 0.05, 1250), 0, 2), only(steady(2023, 0.05, 1250), 0, 1)},
 			[]string{"", "", "40–60 mm needs two rounds that measured it and every layer above it; there is one"},

@@ -8,6 +8,7 @@ import (
 
 // From where on a sheet speaks up; working defaults, no source.
 const (
+	leastYears    = 0.5  // an account over less time than this is not given
 	shortYears    = 0.75 // an interval shorter than this is coloured by its season
 	offSeasonDays = 60   // rounds this far apart in the year compare different seasons
 	muchScatter   = 1.5  // times the stated uncertainty

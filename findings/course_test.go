@@ -25,6 +25,7 @@ func TestLevel(t *testing.T) {
 		assumed  bool
 	}{
 		{"three greens: s/√3", []Observation{sampled("1", "2025-10-14", 5), sampled("2", "2025-10-14", 6), sampled("3", "2025-10-15", 7)}, 6, 1 / math.Sqrt(3), 3, 15, false},
+		{"greens that read the same: a third of the mean over √cores and √greens", []Observation{sampled("1", "2025-10-14", 6), sampled("2", "2025-10-14", 6)}, 6, 2 / math.Sqrt(10), 2, 10, true},
 		{"one green: a third of the mean over √cores", []Observation{sampled("1", "2025-10-14", 6)}, 6, 2 / math.Sqrt(5), 1, 5, true},
 		{"two composites of one green are more cores", []Observation{sampled("1", "2025-10-14", 5), sampled("1", "2025-10-14", 7)}, 6, 2 / math.Sqrt(10), 1, 10, true},
 		{"composites weighted by cores", []Observation{

@@ -195,6 +195,7 @@ func TestJudgeRefuses(t *testing.T) {
 	}{
 		{"band upside down", nil, []Target{{FirmnessGmax, 115, 95, 4, 10}}, nil, "direction: target firmness_gmax: low 115 is not below high 95: swap or correct them"},
 		{"twice", nil, []Target{wantFirm, wantFirm}, nil, "direction: target firmness_gmax: given twice: keep one"},
+		{"open on both sides", nil, []Target{{Kind: FirmnessGmax, Low: math.Inf(-1), High: math.Inf(1)}}, nil, "direction: target firmness_gmax: neither low nor high: give at least one of them"},
 		{"month", nil, []Target{{FirmnessGmax, 95, 115, 4, 13}}, nil, "direction: target firmness_gmax: months 4 to 13: allowed are 1 to 12, or both 0 for the whole year"},
 		{"kind", []Reading{{"1", date("2025-05-01"), "bounce", 1}}, nil, nil, `direction: reading of "bounce" on green "1": no such kind: allowed are firmness_gmax, firmness_mm, moisture_vwc_percent, speed_m, speed_ft, infiltration_mm_h`},
 		{"value", []Reading{{"1", date("2025-05-01"), Moisture, math.NaN()}}, nil, nil, `direction: reading of moisture_vwc_percent on green "1" of 1 May 2025: NaN is not a number to reckon with: correct or drop it`},

@@ -36,7 +36,8 @@ type RoundMean struct {
 //
 //	se = √((m/3)²/cores + u²)
 //
-// from the usual scatter of single cores; this then speaks of that green alone. No finite-population
+// from the usual scatter of single cores; this then speaks of that green alone. The same scatter stands in where all
+// greens read the same. No finite-population
 // correction is made: the answer is for greens like these, not only for these.
 // Source: two-stage sampling, Cochran, Sampling Techniques, 3rd ed. 1977, section 10.3 (from memory).
 func Level(obs []Observation) (RoundMean, error) {
@@ -67,14 +68,21 @@ func level(cs []cell) RoundMean {
 		}
 	}
 	var se float64
-	if len(cs) > 1 {
+	switch {
+	case len(cs) > 1 && (ss > 0 || mean == 0):
 		m.DF = g - 1
 		se = math.Sqrt(ss / m.DF / g)
 		m.Note = fmt.Sprintf("From the spread of the %d greens sampled.", len(cs))
-	} else {
-		se = math.Sqrt(assumedVariance(cs[0], mean))
+	default:
+		for _, c := range cs {
+			se += assumedVariance(c, mean) / g / g
+		}
+		se = math.Sqrt(se)
 		m.Assumed = true
 		m.Note = "One green: the interval is for that green alone and rests on the usual scatter of single cores, a third of the mean."
+		if len(cs) > 1 {
+			m.Note = "All greens read the same, which is luck or rounding: the interval rests on the usual scatter of single cores, a third of the mean."
+		}
 		if cs[0].guessed {
 			m.Note += " The number of cores was not recorded; five were assumed."
 		}

@@ -33,6 +33,9 @@ func pool(means []RoundMean, greens [][]cell) {
 	if df == 0 {
 		return
 	}
+	if squares == 0 { // no spread to lend
+		return
+	}
 	c := math.Sqrt(squares / df)
 	for r := range means {
 		m := &means[r]

@@ -54,6 +54,8 @@ func checkReadings(readings []Reading, targets []Target) error {
 			return fmt.Errorf("target %q: no such kind of reading: allowed are %s", t.Kind, kindList())
 		case seen[t.Kind]:
 			return fmt.Errorf("target %s: given twice: keep one", t.Kind)
+		case math.IsInf(t.Low, -1) && math.IsInf(t.High, 1):
+			return fmt.Errorf("target %s: neither low nor high: give at least one of them", t.Kind)
 		case !(t.Low < t.High):
 			return fmt.Errorf("target %s: low %g is not below high %g: swap or correct them", t.Kind, t.Low, t.High)
 		case t.FromMonth < 0 || t.FromMonth > 12 || t.ToMonth < 0 || t.ToMonth > 12 || (t.FromMonth == 0) != (t.ToMonth == 0):

@@ -84,6 +84,11 @@ func Advise(d Direction, layers []balance.Holding, c Course) (Advice, error) {
 		return a, nil
 	}
 	top := layers[0]
+	if top.Formed.Q05 > balance.MostFormed {
+		a.Reason = fmt.Sprintf("the account finds %s kg/m² of organic matter formed a year in %s, more than %s, which no turf makes: check the record of sand and the weighings",
+			number(top.Formed.Q50, 0), top.Name(), number(balance.MostFormed, 0))
+		return a, nil
+	}
 	a.Layer, a.From, a.To, a.Intervals = top.Name(), top.From.Year(), top.To.Year(), top.Intervals
 	a.Lately = top.Lately
 	a.Holding, a.Applied, a.Short = a.amount(top.Hold), a.amount(top.Applied), top.Short
