@@ -89,34 +89,12 @@ func (s *Standing) seasonCourse() season.Course {
 			c.Filled = unit.Fraction(w.Backfill.Or(0))
 		}
 	}
-	for i := len(s.Seasons) - 1; i >= 0; i-- {
-		if n := s.Seasons[i].NitrogenKgHa; n > 0 {
-			c.Nitrogen = unit.KilogramsPerHectare(n)
-			break
+	for _, d := range s.Done { // of the twelve months up to the last record
+		if d.Work.Date > s.AsOf.Add(-365) {
+			c.Nitrogen += unit.KilogramsPerHectare(d.Work.NitrogenKgHa.Or(0) * d.Share)
 		}
 	}
 	return c
-}
-
-// dressingMonths is the usual length of the dressing season: the median over the years of the months from the first
-// dressing to the last, both counted; 0 where nothing was logged.
-func (s *Standing) dressingMonths() float64 {
-	first, last := map[int]underfoot.Date{}, map[int]underfoot.Date{}
-	for _, d := range s.Done {
-		if d.Work.Kind != "topdress" || d.SurfaceMM == 0 {
-			continue
-		}
-		y := d.Work.Date.Year()
-		if _, ok := first[y]; !ok {
-			first[y] = d.Work.Date
-		}
-		last[y] = d.Work.Date
-	}
-	var months []float64
-	for y := range first {
-		months = append(months, float64(last[y].Month()-first[y].Month())+1)
-	}
-	return median(months)
 }
 
 // AdviceFound is the answer of the advise command; sand a year in the top layer unless it says otherwise.

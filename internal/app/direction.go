@@ -18,6 +18,9 @@ func directionOf(rs *underfoot.Records, ours map[string]bool, asOf, today underf
 	}
 	var targets []findings.Target
 	for _, t := range rs.Targets {
+		if !t.Low.Known && !t.High.Known {
+			continue // nothing is wanted of it
+		}
 		f := findings.Target{Kind: findings.Kind(t.Kind), Low: t.Low.Or(math.Inf(-1)), High: t.High.Or(math.Inf(1))}
 		if t.FromMonth.Known || t.ToMonth.Known {
 			f.FromMonth, f.ToMonth = t.FromMonth.Or(1), t.ToMonth.Or(12)

@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"underfoot"
 	"underfoot/balance"
@@ -137,6 +136,7 @@ func (s *Standing) workDone(today underfoot.Date) {
 	s.Done, notes = reckon(s.Records, s.Greens, false)
 	s.Notes = append(s.Notes, notes...)
 	s.Planned, _ = reckon(s.Records, s.Greens, true)
+	s.Notes = append(s.Notes, s.doubtsOfTheLog(today)...)
 	byDate := func(a, b Done) int { return int(a.Work.Date - b.Work.Date) }
 	slices.SortStableFunc(s.Done, byDate)
 	slices.SortStableFunc(s.Planned, byDate)
@@ -194,7 +194,8 @@ func (s *Standing) SandDensity() unit.KgPerM3 {
 
 // balance keeps the account of the surface over its rounds.
 func (s *Standing) balance(rows []BenchRow) {
-	rounds := balanceRounds(s.Layers, rows)
+	rounds, notes := balanceRounds(s.Layers, rows)
+	s.Notes = append(s.Notes, notes...)
 	s.History = balance.History{Rounds: rounds, Sand: sands(s.Done), Coring: corings(s.Done), SandDensity: s.SandDensity()}
 	defer s.sandIntoTop()
 	if len(rounds) == 0 {
@@ -241,87 +242,6 @@ func (s *Standing) sandIntoTop() {
 	for i := range s.Seasons {
 		s.Seasons[i].TopMM = into[s.Seasons[i].Year]
 	}
-}
-
-// balanceRounds joins the layers' means and densities round by round.
-func balanceRounds(layers []Layer, rows []BenchRow) []balance.Round {
-	at := map[string]int{}
-	var rounds []balance.Round
-	var sums []time.Duration
-	var counts []int
-	for _, row := range rows {
-		if !row.Comparable() {
-			continue
-		}
-		i, ok := at[row.Round]
-		if !ok {
-			i = len(rounds)
-			at[row.Round] = i
-			rounds = append(rounds, balance.Round{Label: row.Round, At: row.Of.Date.Time()})
-			sums, counts = append(sums, 0), append(counts, 0)
-		}
-		sums[i] += row.Of.Date.Time().Sub(rounds[i].At)
-		counts[i]++
-	}
-	for i := range rounds {
-		rounds[i].At = rounds[i].At.Add((sums[i] / time.Duration(counts[i])).Round(24 * time.Hour))
-	}
-	for _, l := range layers {
-		for _, m := range l.Rounds {
-			i, ok := at[m.Round]
-			if !ok || m.Same <= 0 {
-				continue
-			}
-			rho, se := densityOf(l.Rows, m.Round)
-			rounds[i].Layers = append(rounds[i].Layers, balance.Layer{
-				Top: unit.Millimetres(l.TopMM), Bottom: unit.Millimetres(l.BottomMM), OM: m.Same.Fraction(), OMSE: m.SameSE.Fraction(),
-				Density: rho, DensitySE: se,
-			})
-		}
-	}
-	rounds = slices.DeleteFunc(rounds, func(r balance.Round) bool { return len(r.Layers) == 0 })
-	return joinSameDay(rounds)
-}
-
-// joinSameDay puts rounds of one day into one: the layers of the later label fill what the first does not have.
-func joinSameDay(rounds []balance.Round) []balance.Round {
-	var out []balance.Round
-	for _, r := range rounds {
-		i := slices.IndexFunc(out, func(o balance.Round) bool { return o.At.Equal(r.At) })
-		if i < 0 {
-			out = append(out, r)
-			continue
-		}
-		for _, l := range r.Layers {
-			if !slices.ContainsFunc(out[i].Layers, func(o balance.Layer) bool { return l.Top < o.Bottom && o.Top < l.Bottom }) {
-				out[i].Layers = append(out[i].Layers, l)
-			}
-		}
-	}
-	return out
-}
-
-// densityOf gives the mean bulk density of a layer in a round and its standard error: the spread of the composites, but
-// never less than what one composite's own uncertainty allows.
-func densityOf(rows []BenchRow, round string) (mean, se unit.KgPerM3) {
-	var n, sum, squares, own float64
-	for _, row := range rows {
-		if row.Round != round {
-			continue
-		}
-		rho := row.Result.BulkDensity
-		n++
-		sum += float64(rho.Value)
-		squares += float64(rho.Value) * float64(rho.Value)
-		own += float64(rho.Standard)
-	}
-	mean = unit.KgPerM3(sum / n)
-	floor := own / n / math.Sqrt(n)
-	if n > 1 {
-		spread := math.Sqrt(max(0, (squares-sum*sum/n)/(n-1)) / n)
-		floor = max(floor, spread)
-	}
-	return mean, unit.KgPerM3(floor)
 }
 
 // Layer returns the finding of a layer by its depths, or nil.

@@ -184,3 +184,36 @@ func corings(done []Done) []balance.Coring {
 	}
 	return out
 }
+
+// doubtsOfTheLog says what in the log is likely not meant as it stands: planned work whose day is past, and sand that
+// was only ever put on some of the greens.
+func (s *Standing) doubtsOfTheLog(today underfoot.Date) []string {
+	var out []string
+	past := 0
+	for _, d := range s.Planned {
+		if d.Work.Date < min(s.AsOf, today) {
+			past++
+		}
+	}
+	if past > 0 {
+		out = append(out, fmt.Sprintf("%s dated before the last record: mark what was done, for planned work counts for nothing", counted(past, "planned entry is", "planned entries are")))
+	}
+	dressed, all := map[string]bool{}, false
+	for _, d := range s.Done {
+		if d.SandMM() > 0 {
+			all = all || d.Work.Green == ""
+			dressed[d.Work.Green] = true
+		}
+	}
+	if n := len(dressed); n > 0 && !all && n < len(s.Greens) {
+		out = append(out, fmt.Sprintf("sand is on record for %d of the %d %s only: the account takes the others as undressed", n, len(s.Greens), SurfaceName(s.Surface)))
+	}
+	return out
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
