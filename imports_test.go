@@ -27,6 +27,7 @@ var imports = map[string][]string{
 	"season":            {"unit", "coring", "balance", "findings"},
 	"examples":          {},
 	"examples/generate": {},
+	"bench/findings":    {},
 
 	"internal/reference":       {},
 	"internal/golden":          {},
