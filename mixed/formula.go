@@ -303,4 +303,3 @@ func (f Formula) Columns() []Column {
 	}
 	return out
 }
-

@@ -155,4 +155,3 @@ func numberLength(s string) int {
 	}
 	return n
 }
-

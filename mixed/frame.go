@@ -14,6 +14,7 @@ type Frame struct {
 	rows    int
 	columns []*column
 	byName  map[string]*column
+	unread  []string // columns of the file that nobody needed
 }
 
 // column is one column: numbers, or codes into labels with −1 for a missing one.
@@ -109,6 +110,15 @@ func (f *Frame) add(c *column, n int) {
 	f.rows = n
 	f.columns = append(f.columns, c)
 	f.byName[c.name] = c
+}
+
+// known names every column there is, for messages.
+func (f *Frame) known() string {
+	names := append(f.Names(), f.unread...)
+	if len(names) == 0 {
+		return "none"
+	}
+	return listed(names)
 }
 
 // example gives the first label of a column of labels, for messages.

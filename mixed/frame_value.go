@@ -26,7 +26,7 @@ func (s source) column(e *node) (*column, error) {
 	if e.name == "pi" && !e.tick {
 		return nil, nil
 	}
-	return nil, s.fault(e.at, "there is no column %s: there are %s", e.name, listed(s.frame.Names()))
+	return nil, s.fault(e.at, "there is no column %s: there are %s", e.name, s.frame.known())
 }
 
 // variable works out a variable as numbers, or as a factor when it is a column of labels, factor(…), or asFactor is set.
@@ -44,7 +44,7 @@ func (s source) variable(e *node, asFactor bool) (values, error) {
 			return values{}, err
 		}
 		if c == nil {
-			return values{}, s.fault(inner.at, "there is no column pi: there are %s", listed(s.frame.Names()))
+			return values{}, s.fault(inner.at, "there is no column pi: there are %s", s.frame.known())
 		}
 		if asFactor || c.numbers == nil {
 			f := c.factor()
