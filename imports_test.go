@@ -40,7 +40,7 @@ var imports = map[string][]string{
 	"internal/report":          {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "balance", "season", "internal/app", "internal/figure", "internal/numeral"},
 	"internal/web":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "balance", "season", "internal/app", "internal/exchange", "internal/figure", "internal/report", "internal/web/page"},
 	"internal/web/page":        {"internal/figure", "internal/numeral"},
-	"internal/cli":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "balance", "season", "internal/app", "internal/exchange", "internal/store", "internal/web", "internal/report", "examples"},
+	"internal/cli":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "balance", "season", "internal/app", "internal/exchange", "internal/store", "internal/web", "internal/report", "internal/figure", "examples"},
 	"cmd/underfoot":            {"internal/cli"},
 }
 
