@@ -404,3 +404,29 @@ func firstUnknown(vs []float64) int {
 	}
 	return -1
 }
+
+// Columns adds the columns that the options use to those that a formula uses.
+func (o DesignOptions) Columns(used []Column) []Column {
+	at := map[string]int{}
+	for i, c := range used {
+		at[c.Name] = i
+	}
+	add := func(name string) {
+		if i, known := at[name]; known {
+			used[i].Factor = false
+			return
+		}
+		at[name] = len(used)
+		used = append(used, Column{Name: name})
+	}
+	for _, beside := range []struct{ key, text string }{{keyWeights, o.Weights}, {keyKnownSD, o.KnownSD}} {
+		if beside.text == "" {
+			continue
+		}
+		add(beside.text) // a column may have any name
+		if e, err := (written{beside.key, beside.text}).expression(); err == nil {
+			e.columns(func(n *node) { add(n.name) })
+		}
+	}
+	return used
+}
