@@ -217,6 +217,32 @@ func recoded(f factor, levels []string) []int32 {
 // Formula gives the formula the design was made by.
 func (c *Coding) Formula() Formula { return c.formula }
 
+// Reference is the level that the others of a factor are compared with.
+type Reference struct{ Factor, Level string }
+
+// References gives the first levels of the factors of the fixed effects that are coded by contrasts.
+func (c *Coding) References() []Reference {
+	var out []Reference
+	for i, v := range c.fixed.variables {
+		if v.factor && c.fixed.contrasted(i) {
+			out = append(out, Reference{v.name, v.levels[0]})
+		}
+	}
+	return out
+}
+
+// contrasted tells whether a factor lacks its first level in some term.
+func (p *plan) contrasted(v int) bool {
+	for _, t := range p.terms {
+		for j, of := range t.variables {
+			if of == v && !t.full[j] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // TermNames writes the random terms as they were understood: "(1 + Days | Subject)".
 func (c *Coding) TermNames() []string {
 	var out []string

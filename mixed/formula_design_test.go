@@ -561,3 +561,13 @@ func TestTermNames(t *testing.T) {
 		t.Error(diff)
 	}
 }
+
+func TestReferences(t *testing.T) {
+	d, err := parsed(t, "y ~ 0 + g + f*x + factor(n)").Design(table(t, small+small[len("y,x,z,f,g,n\n"):]), DesignOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff([]Reference{{"f", "a"}, {"factor(n)", "9"}}, d.Coding.References()); diff != "" {
+		t.Error(diff)
+	}
+}
