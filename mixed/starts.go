@@ -1,0 +1,172 @@
+package mixed
+
+import (
+	"errors"
+	"math"
+	"slices"
+)
+
+// minimum is where the criterion is least, with the parameters that are not held at zero.
+type minimum struct {
+	point
+	free []bool
+}
+
+// best searches from an ordinary start and, when that ends on a boundary, from others: a variance that looks like zero from one
+// side may not be from another, and a factor of less than full rank has ridges.
+func (e *equations) best() (minimum, error) {
+	var found minimum
+	ok := false
+	for i, start := range e.starts() {
+		if i > 0 && ok && !found.bounded() {
+			break
+		}
+		p, good := e.search(start, all(len(start)))
+		if !good {
+			continue
+		}
+		m := e.settleZeros(p)
+		if !ok || m.value < found.value-1e-10*(1+math.Abs(found.value)) {
+			found, ok = m, true
+		}
+	}
+	if !ok {
+		if math.IsInf(e.evaluate(e.starts()[0]), -1) {
+			return found, errors.New("fit: the random effects fit every row exactly: there is no residual left to weigh them against; leave a term out")
+		}
+		return found, errors.New("fit: the criterion could not be evaluated at any start: check the scale of the columns")
+	}
+	return found, nil
+}
+
+func (m minimum) bounded() bool { return slices.Contains(m.free, false) }
+
+func all(n int) []bool {
+	out := make([]bool, n)
+	for i := range out {
+		out[i] = true
+	}
+	return out
+}
+
+// starts are the factors a search begins from: diagonals of moderate, small and large size, the terms in turn, correlations of both signs.
+func (e *equations) starts() [][]float64 {
+	make1 := func(diagonal func(t int) float64, below float64) []float64 {
+		at := make([]float64, len(e.names))
+		for i, q := range e.names {
+			switch {
+			case q.term < 0:
+				at[i] = 0.6
+			case q.row == q.col:
+				at[i] = diagonal(q.term)
+			default:
+				at[i] = below
+			}
+		}
+		return at
+	}
+	even := func(v float64) func(int) float64 { return func(int) float64 { return v } }
+	out := [][]float64{make1(even(0.7), 0)}
+	out = append(out, make1(even(0.2), 0), make1(even(2.5), 0))
+	if slices.ContainsFunc(e.s.sizes, func(k int) bool { return k > 1 }) {
+		out = append(out, make1(even(0.4), 0.4), make1(even(0.4), -0.4))
+	}
+	if len(e.terms) > 1 {
+		for t := range e.terms {
+			out = append(out, make1(func(o int) float64 {
+				if o == t {
+					return 1.5
+				}
+				return 0.15
+			}, 0))
+		}
+	}
+	return out
+}
+
+// settleZeros sets diagonals that have all but vanished to zero, brings the factors to their standard form and takes the last steps
+// with these held, if that is no worse.
+func (e *equations) settleZeros(p point) minimum {
+	for {
+		at, free, zeros := e.standard(p.at)
+		if zeros == 0 {
+			q, ok := e.look(at)
+			if !ok {
+				q = p
+			}
+			return minimum{q, free}
+		}
+		q, ok := e.look(at)
+		if !ok {
+			return minimum{p, all(len(at))}
+		}
+		q = e.polish(q, free)
+		if q.value > p.value+1e-8*(1+math.Abs(p.value)) {
+			return minimum{p, all(len(at))}
+		}
+		if _, _, again := e.standard(q.at); again > zeros {
+			p = q
+			continue
+		}
+		at, free, _ = e.standard(q.at)
+		q.at = at
+		return minimum{q, free}
+	}
+}
+
+// standard is the same covariances by factors with a diagonal of zero or more; a column whose diagonal is zero is zero altogether.
+// Free marks the parameters that are not so held; zeros counts the others.
+func (e *equations) standard(at []float64) (out []float64, free []bool, zeros int) {
+	lambda := e.lambda(at)
+	for t, k := range e.s.sizes {
+		standardise(lambda[t], k)
+	}
+	out, free = make([]float64, len(at)), all(len(at))
+	for i, q := range e.names {
+		if q.term < 0 {
+			out[i] = math.Abs(at[i])
+			if out[i] < vanishing && e.allKnown() {
+				out[i], free[i] = 0, false
+				zeros++
+			}
+			continue
+		}
+		k := e.s.sizes[q.term]
+		out[i] = lambda[q.term][q.row*k+q.col]
+		if lambda[q.term][q.col*k+q.col] == 0 {
+			free[i] = false
+			zeros++
+		}
+	}
+	return out, free, zeros
+}
+
+// standardise works on one factor in place: columns whose diagonal has vanished are turned into the later ones by rotations from the right.
+func standardise(l []float64, k int) {
+	for c := range k {
+		if math.Abs(l[c*k+c]) >= vanishing {
+			continue
+		}
+		l[c*k+c] = 0
+		for i := c + 1; i < k; i++ {
+			a, b := l[i*k+i], l[i*k+c]
+			r := math.Hypot(a, b)
+			if r == 0 {
+				continue
+			}
+			cos, sin := a/r, b/r
+			for j := i; j < k; j++ {
+				x, y := l[j*k+i], l[j*k+c]
+				l[j*k+i], l[j*k+c] = cos*x+sin*y, cos*y-sin*x
+			}
+			l[i*k+c] = 0
+		}
+	}
+	for c := range k {
+		if l[c*k+c] < 0 {
+			for i := c; i < k; i++ {
+				l[i*k+c] = -l[i*k+c]
+			}
+		}
+	}
+}
