@@ -10,6 +10,7 @@ type Coding struct {
 	formula Formula
 	fixed   plan
 	random  []randomPlan
+	beyond  [][]float64 // what rounding took from the columns of the fit; see draft.beyond
 }
 
 // randomPlan is how one random term is coded.

@@ -336,6 +336,7 @@ func (d *draft) fixed(out *Design) error {
 			out.Columns[j] = c
 		}
 	}
+	out.Coding.beyond = d.beyond(&p, vs, out.Columns)
 	return nil
 }
 

@@ -168,15 +168,15 @@ var operators = map[string]func(a, b float64) float64{
 	"^": power,
 }
 
-// power is a^b; whole small powers are products, as exact as products are, and a missing value to the power 0 stays missing.
+// power is a^b; a whole power is a product, correctly rounded; a missing value to the power 0 stays missing.
 func power(a, b float64) float64 {
 	switch {
 	case math.IsNaN(a) || math.IsNaN(b):
 		return math.NaN()
-	case b == 2:
-		return a * a
-	case b == 3:
-		return a * a * a
+	case b >= 2 && b <= highestPower && b == math.Trunc(b):
+		if v := (double{a, 0}).raised(int(b)).float(); !math.IsNaN(v) { // a square too large on the way
+			return v
+		}
 	}
 	return math.Pow(a, b)
 }

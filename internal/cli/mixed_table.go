@@ -35,8 +35,11 @@ func (m *modelled) printHead(w io.Writer) {
 	if len(m.design.Terms) == 0 {
 		kind = "Linear model"
 	}
-	if f.ML {
+	switch {
+	case f.ML:
 		by = "maximum likelihood (ML)"
+	case len(m.design.Terms) == 0 && m.design.KnownSD == nil:
+		by = "least squares"
 	}
 	fmt.Fprintf(w, "%s of %s, by %s\n\n", kind, m.design.Response, by)
 	fmt.Fprintf(w, "  %s\n", strings.Join(strings.Fields(m.command.Model), " "))
