@@ -193,8 +193,8 @@ func ExampleLayers() {
 	}
 	// Output:
 	// 0–20 mm: 7.9 % (7.2 to 8.7) in 2025
-	// Rising, and more likely than not fast enough to matter.
-	// +0.54 points a year (0.47 to 0.61)
-	// A change of 0.12 points a year would be seen 8 times in 10.
+	// Rising, and by more than the 0.5 points a year that matter.
+	// +0.54 points a year (0.53 to 0.55)
+	// A change of 0.02 points a year would be seen 8 times in 10.
 	// Green 3 lies above the rest and Green 1 lies below; the others cannot be told apart.
 }

@@ -18,6 +18,10 @@ type Layer struct {
 
 // Layers sorts observations into layers and gives what each shows, from the surface down.
 func Layers(obs []Observation, o Options) ([]Layer, error) {
+	o, err := o.filled()
+	if err != nil {
+		return nil, err
+	}
 	type depths struct{ top, bottom unit.Millimetres }
 	by := map[depths][]Observation{}
 	for _, ob := range obs {
@@ -26,15 +30,18 @@ func Layers(obs []Observation, o Options) ([]Layer, error) {
 	}
 	out := make([]Layer, 0, len(by))
 	for d, part := range by {
-		trend, err := FitTrend(part, o)
-		if err != nil {
-			return nil, fmt.Errorf("layer %g–%g mm: %w", float64(d.top), float64(d.bottom), err)
+		if err := check(part); err != nil {
+			return nil, fmt.Errorf("layer %g–%g mm: trend: %w", float64(d.top), float64(d.bottom), err)
 		}
 		cs := cells(part)
-		out = append(out, Layer{
-			TopMM: d.top, BottomMM: d.bottom,
-			Rounds: rounds(cs), Trend: trend, Consistency: compareGreens(cs),
-		})
+		l := Layer{TopMM: d.top, BottomMM: d.bottom, Rounds: rounds(cs)}
+		var c chosen
+		if l.Trend, c = fitTrend(newPanel(cs), o); c.fit != nil && c.green {
+			l.Consistency = compareAs(cs, c.model)
+		} else {
+			l.Consistency = compareGreens(cs)
+		}
+		out = append(out, l)
 	}
 	slices.SortFunc(out, func(a, b Layer) int {
 		return cmp.Or(cmp.Compare(a.TopMM, b.TopMM), cmp.Compare(a.BottomMM, b.BottomMM))

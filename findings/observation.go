@@ -39,6 +39,7 @@ type cell struct {
 	green, round string
 	date         time.Time
 	om, u        float64 // %, points
+	seen         float64 // om before it was brought to the level of another round
 	cores        float64 // never 0
 	guessed      bool    // the number of cores was not recorded
 }
@@ -100,6 +101,7 @@ func cells(obs []Observation) []cell {
 	for i := range out {
 		s := &out[i]
 		s.om /= s.cores
+		s.seen = s.om
 		s.u = math.Sqrt(s.u) / s.cores
 		s.date = s.date.Add(time.Duration(days[i] / s.cores * 24 * float64(time.Hour)))
 	}

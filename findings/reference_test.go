@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"underfoot/internal/reference"
+	"underfoot/mixed"
 	"underfoot/unit"
 )
 
@@ -59,7 +60,10 @@ func TestSlopeAgainstReference(t *testing.T) {
 			for i := range x {
 				x[i] = in.X[i] * scale
 			}
-			f := fitTrend(newPanel(table(in.Green, round, x, in.Y)), Options{Matters: 1, RoundSD: 1})
+			f, ok := inPoints(newPanel(table(in.Green, round, x, in.Y)))
+			if !ok {
+				t.Fatal("no trend")
+			}
 			c.Near(t, "slope", f.SlopePerYear*scale, want.Slope)
 			if want.DF > 0 {
 				c.Near(t, "se", f.SE*scale, want.SE)
@@ -163,7 +167,7 @@ func TestSpreadAgainstReference(t *testing.T) {
 		}
 		c.Decode(t, &in, &want)
 		cs := table(in.Green, in.Round, nil, in.Y)
-		got := compareGreens(cs)
+		got := compareAs(cs, model{green: true})
 		c.Near(t, "sd between greens", float64(got.SD), want.SD)
 		p := newPanel(cs)
 		p.settle()
@@ -174,9 +178,8 @@ func TestSpreadAgainstReference(t *testing.T) {
 	}
 }
 
-// Where greens and rounds are crossed with holes, moments with fixed greens and REML with random ones
-// are two estimators of the same slope: they must agree closely against their own standard error.
-func TestTrendNearMixedModel(t *testing.T) {
+// Where greens and rounds are crossed with holes, the line behind the rounds is lme4's fixed effect of the year.
+func TestUnderlyingIsTheMixedModel(t *testing.T) {
 	for _, c := range reference.Load(t, "testdata/reference/panel.json") {
 		t.Run(c.ID, func(t *testing.T) {
 			var in struct {
@@ -189,18 +192,96 @@ func TestTrendNearMixedModel(t *testing.T) {
 				RoundSD              float64 `json:"round_sd"`
 			}
 			c.Decode(t, &in, &want)
-			cs := table(in.Green, in.Round, in.T, in.Y)
-			f := fitTrend(newPanel(cs), Options{Matters: 0.5, RoundSD: 0.3})
-			t.Logf("slope %.4f (%.4f)  se %.4f (%.4f)  df %.1f (%.1f)  round sd %.3f (%.3f)  core sd %.3f (%.3f)",
-				f.SlopePerYear, want.Slope, f.SE, want.SE, f.DF, want.DF, f.RoundSD, want.RoundSD, f.CoreSD, want.Sigma)
-			if d := math.Abs(f.SlopePerYear - want.Slope); d > 0.05*want.SE {
-				t.Errorf("slope %.5f stands %.3f standard errors from %.5f", f.SlopePerYear, d/want.SE, want.Slope)
+			p := newPanel(table(in.Green, in.Round, in.T, in.Y))
+			l, fit, err := p.fit(model{green: true, round: true}, false)
+			if err != nil {
+				t.Fatal(err)
 			}
-			c.Near(t, "se", f.SE, want.SE)
-			c.Near(t, "residual sd", f.CoreSD, want.Sigma)
+			var f Trend
+			if err := f.read(p, chosen{layout: l, fit: fit}); err != nil {
+				t.Fatal(err)
+			}
+			kr, err := fit.Contrast([]float64{0, 1}, mixed.KenwardRoger)
+			if err != nil {
+				t.Fatal(err)
+			}
+			c.Near(t, "slope", f.Underlying.PerYear, want.Slope)
+			c.Near(t, "se", f.Underlying.SE, want.SE)
+			c.Near(t, "degrees of freedom", kr.DF, want.DF)
+			c.Near(t, "residual sd", fit.Sigma, want.Sigma)
 			c.Near(t, "round sd", f.RoundSD, want.RoundSD)
-			c.Near(t, "green sd", float64(compareGreens(cs).SD), want.GreenSD)
-			c.Near(t, "degrees of freedom", f.DF, want.DF)
+			c.Near(t, "green sd", fit.Components[0].SD, want.GreenSD)
 		})
+	}
+}
+
+// For fixed effects alone, Henderson's equations and Satterthwaite's degrees of freedom must be those of the engine, with
+// known measurement and without.
+func TestEquationsAreTheEngines(t *testing.T) {
+	for _, bench := range []float64{0, 0.2} {
+		rng := rand.New(rand.NewPCG(20261129, 1))
+		obs := course{greens: 7, rounds: 6, cores: 4, slope: 0.3, greenSD: 0.5, roundSD: 0.4, coreSD: 1, benchSD: bench, keep: 0.8}.observe(rng)
+		p := newPanel(cells(obs))
+		l, fit, err := p.fit(model{green: true, round: true, share: true}, false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := fit.Contrast([]float64{0, 1}, mixed.Satterthwaite)
+		if err != nil {
+			t.Fatal(err)
+		}
+		e, v := newEquations(l.design, fit), variancesOf(l.design, fit)
+		year := combination{fixed: []float64{0, 1}, random: [][]float64{make([]float64, p.greens), make([]float64, len(p.rounds))}}
+		values, cov, ok := e.covariance([]combination{year}, v)
+		df, good := e.degrees(year, v)
+		if !ok || !good {
+			t.Fatal("the equations were not solved")
+		}
+		for _, n := range []struct {
+			name      string
+			got, want float64
+			rel       float64
+		}{{"slope", values[0], want.Value, 1e-9}, {"se", math.Sqrt(cov.At(0, 0)), want.SE, 1e-9}, {"df", df, want.DF, 1e-3}} {
+			if math.Abs(n.got-n.want) > n.rel*math.Abs(n.want) {
+				t.Errorf("bench %g: %s %.12g, want %.12g", bench, n.name, n.got, n.want)
+			}
+		}
+	}
+}
+
+// In a complete table the line is that of the round means, and its standard error and degrees of freedom are those of
+// the cores: se² = s²/(G·Σ(t − t̄)²) with (G − 1)(R − 1) degrees of freedom, whatever the rounds do.
+func TestRealisedInACompleteTable(t *testing.T) {
+	rng := rand.New(rand.NewPCG(20261129, 2))
+	g, r := 5, 6
+	obs := course{greens: g, rounds: r, cores: 1, slope: 0.3, greenSD: 0.5, roundSD: 2, coreSD: 1, keep: 1}.observe(rng)
+	f, ok := inPoints(newPanel(cells(obs)))
+	if !ok {
+		t.Fatal("no trend")
+	}
+	p := newPanel(cells(obs))
+	green, round := make([]float64, g), make([]float64, r)
+	var all, tt, ty, ss float64
+	for i, c := range p.cells {
+		green[p.green[i]] += c.om / float64(r)
+		round[p.round[i]] += c.om / float64(g)
+		all += c.om / float64(g*r)
+	}
+	for j, x := range p.t {
+		tt += x * x
+		ty += x * round[j]
+	}
+	for i, c := range p.cells {
+		d := c.om - green[p.green[i]] - round[p.round[i]] + all
+		ss += d * d
+	}
+	df := float64((g - 1) * (r - 1))
+	for _, n := range []struct {
+		name           string
+		got, want, rel float64
+	}{{"slope", f.SlopePerYear, ty / tt, 1e-9}, {"se", f.SE, math.Sqrt(ss / df / float64(g) / tt), 1e-6}, {"df", f.DF, df, 1e-3}} {
+		if math.Abs(n.got-n.want) > n.rel*math.Abs(n.want) {
+			t.Errorf("%s %.10g, want %.10g", n.name, n.got, n.want)
+		}
 	}
 }

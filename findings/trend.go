@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"underfoot/mixed"
 	"underfoot/unit"
 )
 
@@ -34,7 +35,18 @@ const (
 	NoChange TrendVerdict = "no change seen"
 )
 
-// Trend is the change of one layer over the rounds, at fixed depth.
+// Slope is a slope that takes the rounds for a sample of all the good and bad years there might have been.
+type Slope struct {
+	Known            bool    // at least three rounds that can be told from the cores
+	PerYear          float64 // points a year
+	SE, DF           float64
+	Lower95, Upper95 float64
+	PRising          float64
+}
+
+// Trend is the change of one layer over the rounds, at fixed depth: the straight line through the mean of the greens
+// that were sampled, in the rounds in which they were. Slope, interval and chances say what happened to those greens in
+// those years. Whether a line lies behind it that good and bad years scatter about is Underlying.
 type Trend struct {
 	Estimated              bool    // false: there is no slope, and Warnings says why
 	SlopePerYear           float64 // points a year
@@ -46,10 +58,14 @@ type Trend struct {
 	Matters                float64 // points a year
 	Steady                 bool    // the 90 % interval lies inside ±Matters
 	Verdict                TrendVerdict
+	PSteady                float64 // chance that the slope lies inside ±Matters
 	SmallestVisiblePerYear float64 // seen 8 times in 10 at 5 % two-sided
 	RoundSD                float64 // round-to-round scatter beyond the cores [points]; assumed where DF is 0
-	CoreSD                 float64 // one core about its green [points]
+	CoreSD                 float64 // one core about its green, at the mean level [points]
 	Rounds, Greens         int
+	Underlying             Slope    // the same slope as evidence about the line behind the rounds
+	Model                  string   // the mixed model as a formula; empty where none was fitted
+	Choice                 string   // why this model, in plain sentences
 	Method                 string   // how it was worked out, in words
 	Warnings               []string // plain sentences
 
@@ -60,28 +76,34 @@ type Trend struct {
 }
 
 // FitTrend gives the change of one layer in points of organic matter a year, from composites of all
-// its rounds.
+// its rounds, by a mixed model (see lay, choose) and restricted maximum likelihood.
 //
-//	y_ij = a_i + β·t_j + r_j + e_ij    Var r_j = σ_round²    Var e_ij = σ_core²/cores_ij + u_ij²
+// The slope is that of least squares through the mean of the sampled greens in every round, predicted from the fit (see
+// realise); its t has Satterthwaite's degrees of freedom. Underlying is the fixed effect of the year, with rounds as a
+// random sample of years, with Satterthwaite's degrees of freedom too, or after Kenward and Roger with three rounds.
 //
-// y_ij [%] is green i in round j, a_i the green's own level (fixed), β [points/a] the slope, r_j what
-// a good or bad year does to all greens alike, e_ij cores and bench. σ_core² comes from how greens
-// depart from one another between rounds, σ_round² from how the rounds depart from the line, both by
-// moments; β by generalised least squares. The rounds, not the composites, are the evidence about a
-// slope: t has rounds − 2 degrees of freedom, which is exact for greens and cores that are the same in
-// every round. Where the rounds lie closer to the line than the cores allow, the wider of that
-// interval and the one from the cores alone is given.
+// With two rounds that can be compared nothing shows what a good or a bad year does; then greens are swept out (see
+// sweep), the slope is by generalised least squares, and its standard error takes the round-to-round scatter of the
+// options beside that of the cores.
 //
-// Ignored: that greens may drift apart (their slopes differ), that one year may resemble the next,
-// season of sampling (a warning is given), and that the layer holds other material every year.
-// Source: weighted least squares, Aitken 1935; moments, Paule & Mandel 1982 (see excess); t on the rounds as
-// for a split plot with rounds as main plots, Cochran & Cox, Experimental Designs 1957 ch. 7 (from memory).
+// Ignored: that one year may resemble the next, and that the layer holds other material every year.
+// Sources (from memory): Giesbrecht & Burns, Biometrics 41:477–486, 1985; Kenward & Roger, Biometrics 53:983–997, 1997; Aitken 1935.
 func FitTrend(obs []Observation, o Options) (Trend, error) {
 	if err := check(obs); err != nil {
 		return Trend{}, fmt.Errorf("trend: %w", err)
 	}
+	o, err := o.filled()
+	if err != nil {
+		return Trend{}, err
+	}
+	f, _ := fitTrend(newPanel(cells(obs)), o)
+	return f, nil
+}
+
+// filled puts the defaults where nothing was set.
+func (o Options) filled() (Options, error) {
 	if o.Matters < 0 || math.IsNaN(o.Matters) || o.RoundSD < 0 || math.IsNaN(float64(o.RoundSD)) {
-		return Trend{}, fmt.Errorf("trend: smallest change that matters %g points a year and round-to-round scatter %g points: allowed is 0 (the default) or more", o.Matters, float64(o.RoundSD))
+		return o, fmt.Errorf("trend: smallest change that matters %g points a year and round-to-round scatter %g points: allowed is 0 (the default) or more", o.Matters, float64(o.RoundSD))
 	}
 	if o.Matters == 0 {
 		o.Matters = DefaultMatters
@@ -89,36 +111,97 @@ func FitTrend(obs []Observation, o Options) (Trend, error) {
 	if o.RoundSD == 0 {
 		o.RoundSD = DefaultRoundSD
 	}
-	return fitTrend(newPanel(cells(obs)), o), nil
+	return o, nil
 }
 
-func fitTrend(p *panel, o Options) Trend {
-	f := Trend{Verdict: NoChange, Matters: o.Matters, Rounds: len(p.rounds), Greens: p.countGreens()}
+// fitTrend gives the trend and the model it rests on; no model (its fit is nil) where none was needed.
+func fitTrend(p *panel, o Options) (f Trend, c chosen) {
+	f = Trend{Verdict: NoChange, Matters: o.Matters, Rounds: len(p.rounds), Greens: p.countGreens()}
 	if why := p.cannot(); why != "" {
 		f.Warnings = []string{why}
-		return f
+		return f, c
 	}
 	p.pool()
 	s := p.settle()
-	df := float64(len(s.z) - 1) // rounds less one for the slope and one for each part
 	switch {
 	case !s.moves():
 		f.Warnings = []string{"No trend: the rounds that share greens were all taken at the same time."}
-		return f
-	case df < 1:
+		return f, c
+	case len(s.z) < 2: // rounds less one for the slope and one for each part
 		f.assumeRounds(s, float64(o.RoundSD))
+		f.CoreSD = math.Sqrt(p.coreVar)
+		f.draw(p, s)
 	default:
-		if p.residual == 0 { // the scatter about the line is all there is to go by
-			s = p.rescale(s, df)
+		var err error
+		if c, err = p.choose(); err == nil {
+			err = f.read(p, c)
 		}
-		f.estimate(p, s, df)
+		if err != nil {
+			f.Warnings = []string{"No trend: " + err.Error() + "."}
+			return f, chosen{}
+		}
 	}
 	f.Estimated = true
-	f.CoreSD = math.Sqrt(p.coreVar)
 	f.conclude()
-	f.draw(p, s)
-	f.explain(p)
-	return f
+	f.explain(p, c)
+	return f, c
+}
+
+// read takes the slope, the line and the scatter from a fit.
+func (f *Trend) read(p *panel, c chosen) error {
+	came := c
+	if c.round {
+		m := c.model
+		m.asCame = true
+		var err error
+		if came.layout, came.fit, err = p.fit(m, false); err != nil {
+			return err
+		}
+	}
+	r, ok := came.realise(p)
+	if !ok {
+		return fmt.Errorf("the records do not tell cores, greens and rounds apart")
+	}
+	f.SlopePerYear, f.SE, f.DF = r.slope, r.se, r.df
+	f.CoreSD, f.Model = came.fit.Sigma, c.formula()
+	for _, part := range c.fit.Components {
+		if part.Group == "round" && part.Other == "" {
+			f.RoundSD = part.SD
+		}
+	}
+	f.underlie(c, len(p.rounds))
+	f.level, f.levelVar = r.level, r.levelVar
+	f.pivot = p.dates[0].Add(time.Duration((r.pivot - p.t[0]) * daysPerYear * 24 * float64(time.Hour)))
+	f.from, f.to = p.dates[0], p.dates[len(p.dates)-1]
+	return nil
+}
+
+// kenwardRounds is how many rounds are too few for Satterthwaite's degrees of freedom. In simulated courses (see
+// TestTrendIntervalHoldsTheTruth) his 95 % intervals held the truth in 0.94 to 0.97 with four to ten rounds and 0.90 with three; those
+// after Kenward and Roger in 0.96 to 1.00, 1.00 with three.
+const kenwardRounds = 3
+
+// underlie gives the slope behind the rounds, where they can be told from the cores.
+func (f *Trend) underlie(c chosen, rounds int) {
+	if !c.round {
+		return
+	}
+	l := make([]float64, len(c.fit.Names))
+	for k, name := range c.fit.Names {
+		if name == "year" {
+			l[k] = 1
+		}
+	}
+	method := mixed.Satterthwaite
+	if rounds <= kenwardRounds {
+		method = mixed.KenwardRoger
+	}
+	e, err := c.fit.Contrast(l, method)
+	if err != nil || !finite(e.Value, e.SE, e.DF) || e.SE <= 0 {
+		return
+	}
+	f.Underlying = Slope{Known: true, PerYear: e.Value, SE: e.SE, DF: e.DF, Lower95: e.Lower95, Upper95: e.Upper95}
+	f.Underlying.PRising = 1 - probabilityBelow(0, e.Value, e.SE, e.DF)
 }
 
 func (p *panel) countGreens() int {
@@ -139,7 +222,12 @@ func (p *panel) cannot() string {
 	case 1:
 		return "No trend: one round cannot show a change."
 	}
-	return ""
+	for _, c := range p.cells {
+		if c.om != p.cells[0].om {
+			return ""
+		}
+	}
+	return "No trend: every composite reads the same, which is rounding or a copied number: without scatter nothing can be told from chance."
 }
 
 // moves reports whether time differs between rounds that can be compared.
@@ -152,42 +240,10 @@ func (s swept) moves() bool {
 	return sum > hour*hour
 }
 
-// estimate fits the slope with the round-to-round scatter estimated from df ≥ 1 degrees of freedom.
-func (f *Trend) estimate(p *panel, s swept, df float64) {
-	tau2 := s.excess(df)
-	beta, info, q, _ := s.fit(tau2)
-	f.SlopePerYear, f.RoundSD = beta, math.Sqrt(tau2)
-	f.SE, f.DF = math.Sqrt(max(q/df, 0)/info), df
-	if tau2 > 0 || p.residual == 0 {
-		return
-	}
-	// The rounds are no further from the line than the cores put them: the cores alone then set a
-	// width that luck must not undercut.
-	if se := 1 / math.Sqrt(info); quantile(0.975, p.residual)*se > quantile(0.975, df)*f.SE {
-		f.SE, f.DF = se, p.residual
-	}
-}
-
 // assumeRounds fits the slope where nothing shows the round-to-round scatter, with an assumed one.
 func (f *Trend) assumeRounds(s swept, roundSD float64) {
 	beta, info, _, _ := s.fit(roundSD * roundSD)
 	f.SlopePerYear, f.SE, f.DF, f.RoundSD = beta, 1/math.Sqrt(info), 0, roundSD
-}
-
-// rescale makes σ_core² account for all scatter about the line.
-func (p *panel) rescale(s swept, df float64) swept {
-	_, _, q, _ := s.fit(0)
-	bare := *p
-	p.cells = append([]cell(nil), p.cells...)
-	for i := range p.cells {
-		p.cells[i].u = 0
-	}
-	if bare.measured() { // weights change when the measurement part is left out
-		s = p.sweep(p.coreVar)
-		_, _, q, _ = s.fit(0)
-	}
-	p.coreVar = max(p.coreVar*q/df, 1e-12)
-	return p.sweep(p.coreVar)
 }
 
 // conclude turns slope, standard error and degrees of freedom into chances and a verdict.
@@ -202,6 +258,7 @@ func (f *Trend) conclude() {
 	} else {
 		f.PBeyond = probabilityBelow(-f.Matters, f.SlopePerYear, f.SE, f.DF)
 	}
+	f.PSteady = probabilityBelow(f.Matters, f.SlopePerYear, f.SE, f.DF) - probabilityBelow(-f.Matters, f.SlopePerYear, f.SE, f.DF)
 	f.Steady = f.Lower90 > -f.Matters && f.Upper90 < f.Matters
 	f.SmallestVisiblePerYear = smallestSeen(f.SE, f.DF)
 	switch {

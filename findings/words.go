@@ -67,33 +67,47 @@ func (f Trend) Visible() string {
 }
 
 // explain writes how the trend was worked out and what to beware of.
-func (f *Trend) explain(p *panel) {
-	greens := "each green against itself"
+func (f *Trend) explain(p *panel, c chosen) {
 	if p.pooled {
-		greens = "round means, because no green was sampled twice"
-		f.CoreSD = 0
 		f.warn("No green was sampled in two rounds: a difference between greens looks like a change.")
 	}
-	scatter := fmt.Sprintf("Student t with %s degrees of freedom from the scatter of %s about the line", bare(math.Round(f.DF)), count(f.Rounds, "round"))
 	switch {
 	case f.DF == 0:
-		scatter = fmt.Sprintf("normal, with %s points of round-to-round scatter assumed", number(f.RoundSD, 2))
+		greens := "each green against itself"
+		if p.pooled {
+			greens, f.CoreSD = "round means, because no green was sampled twice", 0
+		}
+		f.Method = fmt.Sprintf("Weighted least squares, %s, weights from cores and bench; normal, with %s points of round-to-round scatter assumed.", greens, number(f.RoundSD, 2))
 		f.warn(fmt.Sprintf("Only two rounds can be compared: they cannot tell a trend from a good or a bad year. The interval assumes that rounds scatter by %s points (common practice, no source).", number(f.RoundSD, 2)))
-	case p.residual > 0 && f.DF == p.residual && f.RoundSD == 0:
-		scatter = fmt.Sprintf("Student t with %s degrees of freedom from the scatter of greens between rounds, wider here than that of the rounds about the line", bare(f.DF))
-	case f.DF == 1:
-		f.warn("Three rounds: one degree of freedom, so only a very steep and even change can be told from chance.")
+		if p.assumed {
+			f.warn("Scatter of single cores assumed to be a third of the mean (common practice, no source).")
+		}
+	default:
+		f.Method = fmt.Sprintf("Mixed model: %s; restricted maximum likelihood. The line runs through the mean of the sampled greens in the %s; Student t with %s degrees of freedom (Satterthwaite).",
+			c.words(), count(f.Rounds, "round"), bare(math.Round(f.DF)))
+		f.Choice = c.explain(p)
 	}
 	if p.parts > 1 {
 		f.warn("Some rounds share no green with the others and add little to the trend.")
 	}
-	if p.assumed && f.DF == 0 {
-		f.warn("Scatter of single cores assumed to be a third of the mean (common practice, no source).")
+	if u := f.Underlying; u.Known && (f.Verdict == Rising && u.PRising < sure || f.Verdict == Falling && u.PRising > 1-sure) {
+		verb, chance := "rises", u.PRising
+		if f.Verdict == Falling {
+			verb, chance = "falls", 1-u.PRising
+		}
+		said, _ := Chance(chance)
+		f.warn(fmt.Sprintf("This is what happened in these rounds. Good and bad rounds scatter about the line, and whether it goes on is less sure: %s that the line behind them %s (%s points a year, 95 %%).",
+			said, verb, span(u.Lower95, u.Upper95, 2)))
 	}
-	if apart := p.seasonsApart(); apart > 60 {
+	switch {
+	case f.DF == 1:
+		f.warn("Three rounds: one degree of freedom, so only a very steep and even change can be told from chance.")
+	case f.Rounds == 3 && f.DF > 0:
+		f.warn("Three rounds: one good or bad year could draw this line by itself.")
+	}
+	if apart := p.seasonsApart(); apart > 60 && !c.season {
 		f.warn(fmt.Sprintf("Rounds were taken up to %.0f days apart in the year: part of the change may be the time of year.", apart))
 	}
-	f.Method = fmt.Sprintf("Weighted least squares, %s, weights from cores and bench; %s.", greens, scatter)
 }
 
 func (f *Trend) warn(sentence string) { f.Warnings = append(f.Warnings, sentence) }
@@ -124,7 +138,14 @@ func (c *Consistency) explain(p *panel) {
 	if c.left > 0 {
 		c.Warnings = append(c.Warnings, fmt.Sprintf("%s left out: not sampled together with those of the last round.", count(c.left, "green")))
 	}
-	c.Method = "Moments, with cores and bench taken out by " + from + "; interval by the Q profile."
+	how := "Moments"
+	if c.Model != "" {
+		how = "Mixed model with rounds as they came, restricted maximum likelihood"
+	}
+	if c.Share {
+		how += ", greens compared as shares of the level and told at that of the last round"
+	}
+	c.Method = how + ", with cores and bench taken out by " + from + "; interval by the Q profile. A green stands out beyond the limit for all greens at once (Bonferroni)."
 }
 
 // Sentence says in plain words how even the greens are.

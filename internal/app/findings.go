@@ -77,6 +77,7 @@ type LayerFinding struct {
 	BetweenGreenSD        *float64       `json:"between_green_sd"`
 	BetweenGreenSDLower95 *float64       `json:"between_green_sd_lower95"`
 	BetweenGreenSDUpper95 *float64       `json:"between_green_sd_upper95"`
+	Spread                *SpreadFinding `json:"spread"` // whether it grows; null where three rounds or three greens are wanting
 	Greens                []GreenFinding `json:"greens"`
 	Says                  string         `json:"says"`
 }
@@ -104,8 +105,18 @@ type TrendFinding struct {
 	Verdict                string   `json:"verdict"`
 	SmallestVisiblePerYear *float64 `json:"smallest_visible_per_year"`
 	Steady                 bool     `json:"steady"`
+	Model                  string   `json:"model"`
 	Method                 string   `json:"method"`
 	Warnings               []string `json:"warnings"`
+}
+
+// SpreadFinding says whether the spread between greens grows; rates are shares of itself a year.
+type SpreadFinding struct {
+	PerYear  *float64 `json:"per_year"`
+	Lower95  *float64 `json:"lower95"`
+	Upper95  *float64 `json:"upper95"`
+	PGrowing *float64 `json:"p_growing"`
+	Verdict  string   `json:"verdict"`
 }
 
 // GreenFinding is one green's level in a layer, shrunk towards the course.
@@ -152,13 +163,16 @@ func (l *Layer) finding() LayerFinding {
 		out.Trend = &TrendFinding{
 			SlopePerYear: finite(t.SlopePerYear), SE: finite(t.SE), DF: t.DF, Lower95: finite(t.Lower95), Upper95: finite(t.Upper95),
 			PRising: finite(t.PRising), Verdict: string(t.Verdict), SmallestVisiblePerYear: finite(t.SmallestVisiblePerYear),
-			Steady: t.Steady, Method: t.Method, Warnings: noNil(t.Warnings),
+			Steady: t.Steady, Model: t.Model, Method: t.Method, Warnings: noNil(t.Warnings),
 		}
 	}
 	if l.Even.Known {
 		out.BetweenGreenSD = finite(float64(l.Even.SD))
 		out.BetweenGreenSDLower95 = finite(float64(l.Even.SDLower95))
 		out.BetweenGreenSDUpper95 = finite(float64(l.Even.SDUpper95))
+	}
+	if g := l.Even.Growth; g.Known {
+		out.Spread = &SpreadFinding{PerYear: finite(g.PerYear), Lower95: finite(g.Lower95), Upper95: finite(g.Upper95), PGrowing: finite(g.PGrowing), Verdict: string(g.Verdict)}
 	}
 	for _, g := range l.Even.Greens {
 		out.Greens = append(out.Greens, GreenFinding{Green: g.Green, Estimate: finite(float64(g.Estimate)), SE: finite(float64(g.SE)), StandsOut: g.StandsOut})
