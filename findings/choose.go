@@ -33,7 +33,8 @@ type chosen struct {
 // rest is decided in three steps, each by a criterion that is the same every time:
 //
 //  1. share or points: the two have equally many numbers, so the higher restricted likelihood decides. A share is
-//     what single cores show in the trade (see coreScatter), so points need to be better by 2 in −2 log L;
+//     what single cores show in the trade (see coreScatter), so points need to be better by 2 in −2 log L. Where rounds
+//     cannot be told from cores it is points: there the line alone stands for the rounds, and each counts once;
 //  2. drift, where the counts carry it: the greens, not the composites, are the evidence about it, so Akaike's criterion
 //     with the small-sample correction counts greens: AICc = −2 log L + 2k + 2k(k + 1)/(G − k − 1), by restricted
 //     likelihood, k = 1 without and 3 with drift;
@@ -48,7 +49,7 @@ func (p *panel) choose() (chosen, error) {
 		return chosen{}, err
 	}
 	best := chosen{layout: points, fit: pointsFit}
-	if meanOM(p.cells) > 0 {
+	if m.round && meanOM(p.cells) > 0 {
 		m.share = true
 		share, shareFit, err := p.fit(m, false)
 		if err == nil && !(shareFit.Criterion > pointsFit.Criterion+2) {

@@ -66,6 +66,52 @@ func (f Trend) Visible() string {
 	return fmt.Sprintf("A change of %s points a year would be seen 8 times in 10.", number(v, 2))
 }
 
+// Equivalence says whether the change is too small to matter: two one-sided tests at 5 % (Steady), and the chance. Empty
+// where there is no trend, or one that surely matters.
+func (f Trend) Equivalence() string {
+	chance, _ := Chance(f.PSteady)
+	switch {
+	case !f.Estimated, f.PBeyond >= sure:
+		return ""
+	case f.Steady:
+		return fmt.Sprintf("Steady within ±%s points a year (%s).", bare(f.Matters), chance)
+	}
+	return fmt.Sprintf("Not shown to be steady within ±%s points a year (%s).", bare(f.Matters), chance)
+}
+
+// Behind says what the rounds tell about a line behind them that goes on. Empty where they cannot.
+func (f Trend) Behind() string {
+	u := f.Underlying
+	if !u.Known {
+		return ""
+	}
+	verb, p := "rises", u.PRising
+	if u.PerYear < 0 {
+		verb, p = "falls", 1-u.PRising
+	}
+	chance, _ := Chance(p)
+	return fmt.Sprintf("With good and bad rounds as chance, it is %s that the line behind them %s (%s points a year, 95 %%).", chance, verb, span(u.Lower95, u.Upper95, 2))
+}
+
+// Sentence says whether the greens grow apart. Empty where it cannot be told.
+func (g Growth) Sentence() string {
+	if !g.Known {
+		return ""
+	}
+	verb, p := "grows", g.PGrowing
+	if g.PGrowing < 0.5 {
+		verb, p = "shrinks", 1-g.PGrowing
+	}
+	chance, _ := Chance(p)
+	switch g.Verdict {
+	case Growing:
+		return fmt.Sprintf("The greens grow apart: %s that their spread %s.", chance, verb)
+	case Shrinking:
+		return fmt.Sprintf("The greens grow alike: %s that their spread %s.", chance, verb)
+	}
+	return fmt.Sprintf("Whether the greens grow apart cannot be told: %s that their spread %s.", chance, verb)
+}
+
 // explain writes how the trend was worked out and what to beware of.
 func (f *Trend) explain(p *panel, c chosen) {
 	if p.pooled {
@@ -91,13 +137,7 @@ func (f *Trend) explain(p *panel, c chosen) {
 		f.warn("Some rounds share no green with the others and add little to the trend.")
 	}
 	if u := f.Underlying; u.Known && (f.Verdict == Rising && u.PRising < sure || f.Verdict == Falling && u.PRising > 1-sure) {
-		verb, chance := "rises", u.PRising
-		if f.Verdict == Falling {
-			verb, chance = "falls", 1-u.PRising
-		}
-		said, _ := Chance(chance)
-		f.warn(fmt.Sprintf("This is what happened in these rounds. Good and bad rounds scatter about the line, and whether it goes on is less sure: %s that the line behind them %s (%s points a year, 95 %%).",
-			said, verb, span(u.Lower95, u.Upper95, 2)))
+		f.warn("This is what happened in these rounds; whether it goes on is less sure. " + f.Behind())
 	}
 	switch {
 	case f.DF == 1:

@@ -96,18 +96,34 @@ type RoundFinding struct {
 
 // TrendFinding is the change of a layer at fixed depth.
 type TrendFinding struct {
-	SlopePerYear           *float64 `json:"slope_per_year"`
-	SE                     *float64 `json:"se"`
-	DF                     float64  `json:"df"`
-	Lower95                *float64 `json:"lower95"`
-	Upper95                *float64 `json:"upper95"`
-	PRising                *float64 `json:"p_rising"`
-	Verdict                string   `json:"verdict"`
-	SmallestVisiblePerYear *float64 `json:"smallest_visible_per_year"`
-	Steady                 bool     `json:"steady"`
-	Model                  string   `json:"model"`
-	Method                 string   `json:"method"`
-	Warnings               []string `json:"warnings"`
+	SlopePerYear           *float64           `json:"slope_per_year"`
+	SE                     *float64           `json:"se"`
+	DF                     float64            `json:"df"`
+	Lower95                *float64           `json:"lower95"`
+	Upper95                *float64           `json:"upper95"`
+	PRising                *float64           `json:"p_rising"`
+	Verdict                string             `json:"verdict"`
+	SmallestVisiblePerYear *float64           `json:"smallest_visible_per_year"`
+	Matters                float64            `json:"matters"`    // smallest change that matters, points a year
+	Steady                 bool               `json:"steady"`     // within ±matters: the 90 % interval lies inside
+	PSteady                *float64           `json:"p_steady"`   // chance of it
+	Underlying             *UnderlyingFinding `json:"underlying"` // the line behind the rounds, good and bad ones taken for chance; null with two rounds
+	RoundSD                *float64           `json:"round_sd"`   // scatter of rounds beyond cores, points
+	CoreSD                 *float64           `json:"core_sd"`    // one core about its green, points
+	Model                  string             `json:"model"`      // as a formula
+	Choice                 string             `json:"choice"`     // why this model
+	Method                 string             `json:"method"`
+	Warnings               []string           `json:"warnings"`
+}
+
+// UnderlyingFinding is the line behind the rounds.
+type UnderlyingFinding struct {
+	SlopePerYear *float64 `json:"slope_per_year"`
+	SE           *float64 `json:"se"`
+	DF           float64  `json:"df"`
+	Lower95      *float64 `json:"lower95"`
+	Upper95      *float64 `json:"upper95"`
+	PRising      *float64 `json:"p_rising"`
 }
 
 // SpreadFinding says whether the spread between greens grows; rates are shares of itself a year.
@@ -160,11 +176,7 @@ func (l *Layer) finding() LayerFinding {
 		})
 	}
 	if t := l.Trend; t.Estimated {
-		out.Trend = &TrendFinding{
-			SlopePerYear: finite(t.SlopePerYear), SE: finite(t.SE), DF: t.DF, Lower95: finite(t.Lower95), Upper95: finite(t.Upper95),
-			PRising: finite(t.PRising), Verdict: string(t.Verdict), SmallestVisiblePerYear: finite(t.SmallestVisiblePerYear),
-			Steady: t.Steady, Model: t.Model, Method: t.Method, Warnings: noNil(t.Warnings),
-		}
+		out.Trend = trendFinding(t)
 	}
 	if l.Even.Known {
 		out.BetweenGreenSD = finite(float64(l.Even.SD))
@@ -176,6 +188,21 @@ func (l *Layer) finding() LayerFinding {
 	}
 	for _, g := range l.Even.Greens {
 		out.Greens = append(out.Greens, GreenFinding{Green: g.Green, Estimate: finite(float64(g.Estimate)), SE: finite(float64(g.SE)), StandsOut: g.StandsOut})
+	}
+	return out
+}
+
+func trendFinding(t findings.Trend) *TrendFinding {
+	out := &TrendFinding{
+		SlopePerYear: finite(t.SlopePerYear), SE: finite(t.SE), DF: t.DF, Lower95: finite(t.Lower95), Upper95: finite(t.Upper95),
+		PRising: finite(t.PRising), Verdict: string(t.Verdict), SmallestVisiblePerYear: finite(t.SmallestVisiblePerYear),
+		Matters: t.Matters, Steady: t.Steady, PSteady: finite(t.PSteady), RoundSD: finite(t.RoundSD), CoreSD: finite(t.CoreSD),
+		Model: t.Model, Choice: t.Choice, Method: t.Method, Warnings: noNil(t.Warnings),
+	}
+	if u := t.Underlying; u.Known {
+		out.Underlying = &UnderlyingFinding{
+			SlopePerYear: finite(u.PerYear), SE: finite(u.SE), DF: u.DF, Lower95: finite(u.Lower95), Upper95: finite(u.Upper95), PRising: finite(u.PRising),
+		}
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"strings"
 
 	"underfoot/internal/app"
 )
@@ -51,6 +52,7 @@ func printLayer(env *Env, s *app.Standing, l *app.Layer) {
 	if l.Trend.Estimated {
 		chance, _ := l.Trend.ChanceOfChange()
 		fmt.Fprintf(w, "  %s, 9 in 10; %s. %s\n", l.Trend.Figures(), chance, l.Trend.Visible())
+		fmt.Fprintln(w, "  "+strings.TrimSpace(l.Trend.Equivalence()+" "+l.Trend.Behind()))
 	}
 	g := newGrid("  round", "date", ">OM, %", ">± (s.e.)", ">9 in 10", ">greens")
 	for _, m := range l.Rounds {
@@ -61,6 +63,12 @@ func printLayer(env *Env, s *app.Standing, l *app.Layer) {
 	if l.Even.Known {
 		fmt.Fprintf(w, "  Between greens: standard deviation %s points (%s to %s, 95 %%). %s\n", number(float64(l.Even.SD), 2),
 			number(float64(l.Even.SDLower95), 2), number(float64(l.Even.SDUpper95), 2), l.Even.Sentence())
+	}
+	if says := l.Even.Growth.Sentence(); says != "" {
+		fmt.Fprintln(w, "  "+says)
+	}
+	if l.Trend.Model != "" {
+		fmt.Fprintf(w, "  Model: %s. %s\n", l.Trend.Model, l.Trend.Choice)
 	}
 	for _, warning := range l.Trend.Warnings {
 		fmt.Fprintln(w, "  note: "+warning)
