@@ -39,10 +39,23 @@ func (k KindVerdict) sentence() string {
 	case k.DaysAbove > 0:
 		fmt.Fprintf(&b, " %s than wanted on %d of %s.", capital(w.over), k.DaysAbove, count(k.Days, "day"))
 	}
+	b.WriteString(k.differ())
 	if !k.Enough {
 		b.WriteString(" One day is too few to judge a season by.")
 	}
 	return b.String()
+}
+
+// differ tells that some greens, by their own season means, are out of the band and others are not; else "".
+func (k *KindVerdict) differ() string {
+	w := wordsOf(k.Kind)
+	tell := func(n int, how string) string {
+		if n == 0 || n == k.Greens {
+			return ""
+		}
+		return fmt.Sprintf(" By their own season means %d of %s %s %s than wanted.", n, count(k.Greens, "green"), map[bool]string{true: "is", false: "are"}[n == 1], how)
+	}
+	return tell(k.GreensBelow, w.under) + tell(k.GreensAbove, w.over)
 }
 
 // place says where the mean lies.

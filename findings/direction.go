@@ -189,8 +189,8 @@ func seasons(readings []Reading, targets []Target, asOf time.Time) []KindVerdict
 			if t.Kind != w.kind {
 				continue
 			}
-			if year, days := t.lastSeason(readings, asOf); len(days) > 0 && !stale(days[len(days)-1].date, asOf) {
-				all = append(all, judgeKind(t, year, days))
+			if year, in, days := t.lastSeason(readings, asOf); len(days) > 0 && !stale(days[len(days)-1].date, asOf) {
+				all = append(all, judgeKind(t, year, in, days))
 				if w.underAsks != "" {
 					latest = max(latest, year)
 				}

@@ -60,29 +60,36 @@ type KindVerdict struct {
 	Low, High               float64
 	PBelow, PWithin, PAbove float64 // chances for the season's mean
 	Enough                  bool    // at least two days, so that there is a spread to judge by
+	Greens                  int     // greens read; 0 where greens are not told apart, with the next four
+	GreenSD, DaySD          float64 // standard deviation between greens, and between days once the season is out, unit of the kind
+	GreensBelow             int     // greens whose own season mean, drawn towards the others, lies below the band
+	GreensAbove             int     // and above it
+	Wave                    bool    // the season's own course is taken out
 
 	year int
 	last dayMean
 }
 
-// judgeKind compares a season's day means with the band.
+// judgeKind compares a season with the band.
 //
-//	m = Σ d_i/n    se = s/√n_e    n_e = n·(1 − r)/(1 + r)    ν = n_e − 1
+//	x_ik = μ (+ season) + g_i + d_k + e_ik    m = μ + Σ g_i/G    se² = V − V_d + V_d·n/n_e
 //
-// d_i is the mean over greens on reading day i, s the standard deviation of the d_i, r their lag-1 correlation
-// corrected for the few days it comes from and kept within 0 to 0.9: days close together tell less than
-// days far apart. Ignored: uneven spacing of the days, which greens were read on which day, and the
-// season's own course, which widens s.
+// x_ik is green i on reading day k, g_i the green, d_k the day, both random, the season one wave of the year about its mean
+// over the days where that is worth its two numbers (AICc counting days, as in choose); m is the mean of the greens that
+// were read, in all the days there might have been, V its variance from the fit and V_d = σ_d²/n the part of the days.
+// Days close together tell less than days far apart: n_e = n·(1 − r)/(1 + r), r the lag-1 correlation of the
+// days' departures corrected for the few days it comes from and kept within 0 to 0.9. Degrees of freedom after Satterthwaite,
+// not more than n_e − 1 (n_e − 3 with season). Where there is nothing to tell greens from days (one green, no green
+// named, greens that keep exactly apart) the day means stand alone: m = Σ d_k/n, se = s/√n_e, ν = n_e − 1.
+// Ignored: uneven spacing of the days.
 // Sources (from memory): effective number, Bayley & Hammersley, J. R. Stat. Soc. Suppl. 8:184–197, 1946;
 // correction of r, Marriott & Pope, Biometrika 41:390–402, 1954.
-func judgeKind(t Target, year int, days []dayMean) KindVerdict {
-	n := float64(len(days))
+func judgeKind(t Target, year int, in []Reading, days []dayMean) KindVerdict {
 	k := KindVerdict{
 		Kind: t.Kind, Season: t.seasonName(year), Days: len(days), Low: t.Low, High: t.High,
 		year: year, last: days[len(days)-1],
 	}
 	for _, d := range days {
-		k.Mean += d.value / n
 		switch {
 		case d.value < t.Low:
 			k.DaysBelow++
@@ -91,23 +98,13 @@ func judgeKind(t Target, year int, days []dayMean) KindVerdict {
 		}
 	}
 	if k.Enough = len(days) >= 2; !k.Enough {
+		k.Mean = days[0].value
 		k.Low90, k.High90 = k.Mean, k.Mean
 		return k
 	}
-	var ss, cross float64
-	for i, d := range days {
-		ss += (d.value - k.Mean) * (d.value - k.Mean)
-		if i > 0 {
-			cross += (d.value - k.Mean) * (days[i-1].value - k.Mean)
-		}
+	if !k.model(in, days) {
+		k.byDays(days)
 	}
-	effective := n
-	if ss > 0 && len(days) > fewDays {
-		r := cross / ss
-		r = min(0.9, max(0, r+(1+3*r)/n))
-		effective = max(2, n*(1-r)/(1+r))
-	}
-	k.SE, k.DF = math.Sqrt(ss/(n-1)/effective), effective-1
 	half := quantile(0.95, k.DF) * k.SE
 	k.Low90, k.High90 = k.Mean-half, k.Mean+half
 	k.PBelow = probabilityBelow(t.Low, k.Mean, k.SE, k.DF)
@@ -120,6 +117,41 @@ func judgeKind(t Target, year int, days []dayMean) KindVerdict {
 	}
 	k.PWithin = max(0, 1-k.PBelow-k.PAbove)
 	return k
+}
+
+// byDays takes mean, standard error and degrees of freedom from the day means alone.
+func (k *KindVerdict) byDays(days []dayMean) {
+	n := float64(len(days))
+	k.Mean = 0
+	for _, d := range days {
+		k.Mean += d.value / n
+	}
+	rest := make([]float64, len(days))
+	var ss float64
+	for i, d := range days {
+		rest[i] = d.value - k.Mean
+		ss += rest[i] * rest[i]
+	}
+	effective := effectiveDays(rest)
+	k.SE, k.DF = math.Sqrt(ss/(n-1)/effective), effective-1
+}
+
+// effectiveDays is how many days apart would tell as much as these, from their departures in order of date.
+func effectiveDays(rest []float64) float64 {
+	n := float64(len(rest))
+	var ss, cross float64
+	for i, d := range rest {
+		ss += d * d
+		if i > 0 {
+			cross += d * rest[i-1]
+		}
+	}
+	if ss == 0 || len(rest) <= fewDays {
+		return n
+	}
+	r := cross / ss
+	r = min(0.9, max(0, r+(1+3*r)/n))
+	return max(2, n*(1-r)/(1+r))
 }
 
 // asks turns the chances of one kind into what it asks of organic matter.

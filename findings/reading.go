@@ -106,7 +106,7 @@ func (t Target) seasonName(year int) string {
 
 // lastSeason gives the day means of the last season with readings up to asOf. A season that has only
 // just begun (fewer than fewDays days) gives way to the one before, if that has them.
-func (t Target) lastSeason(readings []Reading, asOf time.Time) (year int, days []dayMean) {
+func (t Target) lastSeason(readings []Reading, asOf time.Time) (year int, in []Reading, days []dayMean) {
 	seasons := map[int][]Reading{}
 	last := math.MinInt
 	for _, r := range readings {
@@ -118,15 +118,15 @@ func (t Target) lastSeason(readings []Reading, asOf time.Time) (year int, days [
 		last = max(last, y)
 	}
 	if len(seasons) == 0 {
-		return 0, nil
+		return 0, nil, nil
 	}
 	days = dayMeans(seasons[last])
 	if len(days) < fewDays {
 		if before := dayMeans(seasons[last-1]); len(before) >= fewDays {
-			return last - 1, before
+			return last - 1, seasons[last-1], before
 		}
 	}
-	return last, days
+	return last, seasons[last], days
 }
 
 // dayMeans averages over greens within each day: greens share the day's weather, so days, not

@@ -52,7 +52,18 @@ func stated(j *underfoot.Judgement) *findings.Judgement {
 }
 
 func directionFound(d findings.Direction) DirectionFound {
-	out := DirectionFound{Verdict: string(d.Verdict), DecidedBy: d.DecidedBy, Because: noNil(d.Because)}
+	out := DirectionFound{Verdict: string(d.Verdict), DecidedBy: d.DecidedBy, Because: noNil(d.Because), Kinds: []KindFinding{}}
+	for _, k := range d.Kinds {
+		found := KindFinding{
+			Kind: string(k.Kind), Season: k.Season, Mean: finite(k.Mean), SE: finite(k.SE), DF: k.DF, Lower90: finite(k.Low90), Upper90: finite(k.High90),
+			Low: finite(k.Low), High: finite(k.High), PBelow: k.PBelow, PWithin: k.PWithin, PAbove: k.PAbove, Days: k.Days,
+			Greens: k.Greens, Wave: k.Wave, Below: k.GreensBelow, Above: k.GreensAbove,
+		}
+		if k.Greens > 0 {
+			found.GreenSD, found.DaySD = finite(k.GreenSD), finite(k.DaySD)
+		}
+		out.Kinds = append(out.Kinds, found)
+	}
 	if d.Verdict != findings.Unknown && d.DecidedBy != "judgement" {
 		out.Probability = finite(d.Probability)
 	}

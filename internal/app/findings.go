@@ -145,16 +145,40 @@ type GreenFinding struct {
 
 // DirectionFound is what the surface asks of organic matter.
 type DirectionFound struct {
-	Verdict     string   `json:"verdict"`
-	Probability *float64 `json:"probability"` // that the readings support it; null for a judgement and for unknown
-	DecidedBy   string   `json:"decided_by"`
-	Because     []string `json:"because"`
-	Readings    struct { // what the readings say by themselves
+	Verdict     string        `json:"verdict"`
+	Probability *float64      `json:"probability"` // that the readings support it; null for a judgement and for unknown
+	DecidedBy   string        `json:"decided_by"`
+	Because     []string      `json:"because"`
+	Kinds       []KindFinding `json:"kinds"` // what each kind of reading says of its last season
+	Readings    struct {      // what the readings say by themselves
 		Verdict string  `json:"verdict"`
 		PLower  float64 `json:"p_lower"`
 		PHold   float64 `json:"p_hold"`
 		PRaise  float64 `json:"p_raise"`
 	} `json:"readings"`
+}
+
+// KindFinding is a season of one kind of reading against the band that is wanted, in the unit of the kind.
+type KindFinding struct {
+	Kind    string   `json:"kind"`
+	Season  string   `json:"season"`
+	Mean    *float64 `json:"mean"`
+	SE      *float64 `json:"se"`
+	DF      float64  `json:"df"`
+	Lower90 *float64 `json:"lower90"`
+	Upper90 *float64 `json:"upper90"`
+	Low     *float64 `json:"low"`  // null where that side is open
+	High    *float64 `json:"high"` // null where that side is open
+	PBelow  float64  `json:"p_below"`
+	PWithin float64  `json:"p_within"`
+	PAbove  float64  `json:"p_above"`
+	Days    int      `json:"days"`
+	Greens  int      `json:"greens"`   // 0 where greens were not told apart, with the next two
+	GreenSD *float64 `json:"green_sd"` // between greens
+	DaySD   *float64 `json:"day_sd"`   // between days, the season's own course taken out where it is worth it
+	Wave    bool     `json:"wave"`     // it was
+	Below   int      `json:"greens_below"`
+	Above   int      `json:"greens_above"`
 }
 
 // Findings gives the answer of the findings command.
