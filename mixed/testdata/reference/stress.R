@@ -116,9 +116,11 @@ unp <- function(f, reml, th, s) { f$dev(th); pp <- environment(f$dev)$pp; rs <- 
   pp$ldL2() + (if (reml) pp$ldRX2() else 0) + (pp$sqrL(1) + rs$wrss()) / s^2 + (if (reml) n - p else n) * log(2 * pi * s^2) - sum(log(weights(f$m))) }
 terms_of <- function(m, theta) { cn <- getME(m, "cnms"); at <- 0; lapply(seq_along(cn), function(i) { k <- length(cn[[i]]); t <- theta[at + seq_len(k * (k + 1) / 2)]; at <<- at + k * (k + 1) / 2
   list(group = names(cn)[i], names = as.list(unname(cn[[i]])), theta = as.list(t)) }) }
-components_of <- function(m) { v <- as.data.frame(VarCorr(m), order = "cov.last"); v <- v[v$grp != "Residual", ]; fl <- getME(m, "cnms"); out <- list()
-  gname <- sub("\\.[0-9]+$", "", v$grp)
-  lapply(seq_len(nrow(v)), function(i) if (is.na(v$var2[i])) list(group = gname[i], name = v$var1[i], sd = v$sdcor[i]) else list(group = gname[i], name = v$var1[i], other = v$var2[i], correlation = if (is.nan(v$sdcor[i])) 0 else v$sdcor[i])) }
+components_of <- function(m) { cn <- getME(m, "cnms"); vc <- VarCorr(m); out <- list()
+  for (i in seq_along(cn)) { sd <- attr(vc[[i]], "stddev"); r <- attr(vc[[i]], "correlation"); k <- length(sd)
+    for (a in 1:k) out[[length(out) + 1]] <- list(group = names(cn)[i], name = cn[[i]][a], sd = unname(sd[a]))
+    if (k > 1) for (a in 1:(k - 1)) for (b in (a + 1):k) out[[length(out) + 1]] <- list(group = names(cn)[i], name = cn[[i]][a], other = cn[[i]][b], correlation = if (is.nan(r[a, b])) 0 else r[a, b]) }
+  out }
 modes_of <- function(m, q, se, few = 6) { cn <- getME(m, "cnms"); fl <- getME(m, "flist"); as <- attr(fl, "assign"); gp <- getME(m, "Gp"); out <- list()
   total <- if (se) q$CV + q$K %*% q$P %*% t(q$K) else NULL
   for (i in seq_along(cn)) { k <- length(cn[[i]]); lv <- levels(fl[[as[i]]]); for (l in unique(c(seq_len(min(few, length(lv))), length(lv)))) for (a in 1:k) { at <- gp[i] + (l - 1) * k + a
@@ -132,13 +134,13 @@ save_data <- function(id, d) { name <- sprintf("stress_%s.csv", id); path <- fil
   name }
 
 # ---- one case ----
-add <- function(id, what, formula, d, factors = character(), weights = NULL, ml_only = FALSE, ml = TRUE, heavy = FALSE, kr = TRUE, profile = FALSE, contrasts = list(), at = NULL, data = NULL, check_kr = is.null(weights)) {
+add <- function(id, what, formula, d, factors = character(), weights = NULL, ml_only = FALSE, ml = TRUE, heavy = FALSE, kr = TRUE, profile = FALSE, contrasts = list(), at = NULL, data = NULL, layer = NULL, check_kr = is.null(weights)) {
   cat(id, "\n"); f0 <- as.formula(formula)
   file <- if (is.null(data)) save_data(id, d) else data
   d <- round_trip(d); for (v in factors) d[[v]] <- factor(d[[v]])
   w <- if (is.null(weights)) NULL else d[[weights]]
   f <- polish(f0, d, !ml_only, w); m <- f$m; n <- nobs(m)
-  inp <- list(data = file, formula = formula, factors = as.list(factors)); if (!is.null(weights)) inp$weights <- weights; if (ml_only) inp$ml <- TRUE
+  inp <- list(data = file, formula = formula, factors = as.list(factors)); if (!is.null(weights)) inp$weights <- weights; if (ml_only) inp$ml <- TRUE; if (!is.null(layer)) inp$layer <- layer
   if (!is.null(at)) inp$at <- lapply(at, function(x) as.list(as.character(x)))
   names_x <- colnames(getME(m, "X"))
   want <- list(n = n, names = as.list(names_x), criterion = f$value - 0, sigma = sigma(m), terms = terms_of(m, f$theta), components = components_of(m), boundary = as.list(which(f$low == 0 & f$theta == 0) - 1))
@@ -172,18 +174,20 @@ add <- function(id, what, formula, d, factors = character(), weights = NULL, ml_
 }
 put <- function(id, what, inp, want, citation = versions) { for (k in c("beta", "se", "satterthwaite", "fitted", "residuals")) if (!is.null(want[[k]])) want[[k]] <- as.list(unname(want[[k]]))
   cases[[length(cases) + 1]] <<- list(id = id, what = what, source = list(kind = "software", citation = citation, locator = "stress.R beside this file"), input = inp, want = want, tol = list(rel = 1e-6, why = why)) }
-# value x'b + z'u; se of it as a predictor of x'beta + z'b (Henderson 1975); a level not in the fit adds its own variance
+# value x'b + z'u; se of it as a predictor of x'beta + z'b (Henderson 1975), where a level not in the fit adds its own variance;
+# population: every level taken as one not in the fit
 predict_at <- function(m, q, d, f0, at, factors) {
   nd <- as.data.frame(at, stringsAsFactors = FALSE); for (v in names(nd)) if (v %in% names(d) && is.factor(d[[v]]) && all(nd[[v]] %in% levels(d[[v]]))) nd[[v]] <- factor(nd[[v]], levels = levels(d[[v]]))
   X <- model.matrix(delete.response(terms(lme4::nobars(f0))), nd, xlev = lapply(Filter(function(x) is.factor(x) || is.character(x), d), function(x) levels(factor(x))))
-  X <- X[, colnames(q$X), drop = FALSE]; cn <- getME(m, "cnms"); fl <- getME(m, "flist"); as <- attr(fl, "assign"); gp <- getME(m, "Gp"); Zn <- matrix(0, nrow(nd), ncol(q$Z)); extra <- numeric(nrow(nd))
+  X <- X[, colnames(q$X), drop = FALSE]; cn <- getME(m, "cnms"); fl <- getME(m, "flist"); as <- attr(fl, "assign"); gp <- getME(m, "Gp"); Zn <- matrix(0, nrow(nd), ncol(q$Z)); extra <- numeric(nrow(nd)); everything <- extra
   for (i in seq_along(cn)) { g <- names(cn)[i]; parts <- strsplit(g, ":")[[1]]; key <- do.call(paste, c(lapply(parts, function(x) as.character(nd[[x]])), sep = ":")); lv <- levels(fl[[as[i]]]); k <- length(cn[[i]])
     zz <- sapply(cn[[i]], function(a) if (a == "(Intercept)") rep(1, nrow(nd)) else as.numeric(nd[[a]])); zz <- matrix(zz, nrow = nrow(nd)); at0 <- match(key, lv); S <- q$G[gp[i] + 1:k, gp[i] + 1:k, drop = FALSE]
-    for (r in seq_len(nrow(nd))) if (is.na(at0[r])) extra[r] <- extra[r] + drop(zz[r, ] %*% S %*% zz[r, ]) else Zn[r, gp[i] + (at0[r] - 1) * k + 1:k] <- zz[r, ] }
+    everything <- everything + rowSums((zz %*% S) * zz); for (r in seq_len(nrow(nd))) if (is.na(at0[r])) extra[r] <- extra[r] + drop(zz[r, ] %*% S %*% zz[r, ]) else Zn[r, gp[i] + (at0[r] - 1) * k + 1:k] <- zz[r, ] }
   D <- X - Zn %*% q$K; v <- rowSums((D %*% q$P) * D) + rowSums((Zn %*% q$CV) * Zn)
   val <- drop(X %*% q$b + Zn %*% q$u)
   lm4 <- predict(m, nd, allow.new.levels = TRUE); stopifnot(max(abs(lm4 - val)) < 1e-6 * sigma(m) + 1e-9 * max(abs(val)))
-  list(value = as.list(unname(val)), se = as.list(sqrt(v)), se_with_new_levels = as.list(sqrt(v + extra)), se_new = as.list(sqrt(v + extra + q$s2)), population = as.list(unname(drop(X %*% q$b))), population_se = as.list(sqrt(rowSums((X %*% q$P) * X))))
+  list(value = as.list(unname(val)), se = as.list(unname(sqrt(v + extra))), se_new = as.list(unname(sqrt(v + extra + q$s2))),
+    population = as.list(unname(drop(X %*% q$b))), population_se = as.list(unname(sqrt(rowSums((X %*% q$P) * X) + everything))))
 }
 
 # ---- data ----
@@ -270,6 +274,13 @@ d <- portfolio(400, 120)
 add("portfolio_large", "400 courses, about 16,000 rows", "y ~ t + layer + (t | course) + (1 | course:green)", d[, c("course", "green", "layer", "t", "y")], heavy = TRUE)
 set.seed(121); n <- 12000; d <- data.frame(a = sprintf("a%03d", sample(400, n, TRUE)), b = lab("b", sample(30, n, TRUE)), x = round(rnorm(n), 2)); d$y <- round(3 + .2 * d$x + rnorm(400, 0, .5)[as.integer(factor(d$a))] + rnorm(30, 0, .3)[as.integer(factor(d$b))] + rnorm(n), 2)
 add("crossed_large", "400 by 30 crossed levels, 12,000 rows", "y ~ x + (1 | a) + (1 | b)", d, heavy = TRUE)
+
+# ---- intervals once more where those stored with the classic data and the panels stop short ----
+d <- read.csv("data/oxide.csv"); lots <- c("Source", "Lot", "Wafer")
+add("oxide_nested_intervals", "nested wafers: intervals with the inner minimum found", "Thickness ~ 1 + (1 | Lot) + (1 | Lot:Wafer)", d, factors = lots, profile = TRUE, data = "oxide.csv")
+add("oxide_source_intervals", "nested wafers by source: intervals with the inner minimum found", "Thickness ~ Source + (1 | Lot) + (1 | Lot:Wafer)", d, factors = lots, profile = TRUE, data = "oxide.csv")
+for (k in c("05", "06")) { d <- read.csv(sprintf("data/panel_%s.csv", k)); d <- d[d$layer == "0-20" & !is.na(d$value), ]
+  add(sprintf("panel_%s_intervals", k), "panel with crossed rounds: intervals with the inner minimum found", "value ~ t + (1 | green) + (1 | round)", d, profile = TRUE, data = sprintf("panel_%s.csv", k), layer = "0-20") }
 
 # ---- no random term: lm ----
 ordinary <- function(id, what, formula, d, weights = NULL, data = NULL) { cat(id, "\n"); file <- if (is.null(data)) save_data(id, d) else data; d <- round_trip(d); d$.w <- if (is.null(weights)) rep(1, nrow(d)) else d[[weights]]; m <- lm(as.formula(formula), d, weights = .w); n <- nobs(m); p <- length(coef(m)); X <- model.matrix(m); s2 <- sum(d$.w * resid(m)^2) / (n - p)
