@@ -40,7 +40,10 @@ func (k KindVerdict) sentence() string {
 		fmt.Fprintf(&b, " %s than wanted on %d of %s.", capital(w.over), k.DaysAbove, count(k.Days, "day"))
 	}
 	b.WriteString(k.differ())
-	if !k.Enough {
+	switch {
+	case k.Constant:
+		b.WriteString(" Every day reads the same, which is a stuck instrument or a copied number: without scatter a season cannot be judged.")
+	case !k.Enough:
 		b.WriteString(" One day is too few to judge a season by.")
 	}
 	return b.String()

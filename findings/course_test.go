@@ -86,6 +86,58 @@ func TestRefuses(t *testing.T) {
 	}
 }
 
+// What no arithmetic can use, or tells nothing, gets a clear sentence and never a panic.
+func TestBadInput(t *testing.T) {
+	grid := func(greens, rounds int, om func(g, r int) float64) []Observation {
+		var obs []Observation
+		for g := range greens {
+			for r := range rounds {
+				obs = append(obs, sampled(fmt.Sprint(g+1), fmt.Sprintf("%d-10-14", 2020+r), om(g, r)))
+			}
+		}
+		return obs
+	}
+	cases := []struct {
+		name string
+		obs  []Observation
+		want string
+	}{
+		{"no rows", nil, "No trend: nothing was sampled."},
+		{"one round", grid(4, 1, func(g, _ int) float64 { return 5 + float64(g) }), "No trend: one round cannot show a change."},
+		{"all values equal", grid(4, 5, func(int, int) float64 { return 6 }), "No trend: every composite reads the same, which is rounding or a copied number: without scatter nothing can be told from chance."},
+		{"all zero", grid(4, 5, func(int, int) float64 { return 0 }), "No trend: every composite reads the same, which is rounding or a copied number: without scatter nothing can be told from chance."},
+		{"one green on a line", grid(1, 5, func(_, r int) float64 { return 5 + float64(r)/4 }), "No trend: greens and rounds explain every composite to the last decimal, which cores never allow: without scatter nothing can be told from chance."},
+		{"greens exactly apart", grid(3, 4, func(g, r int) float64 { return 5 + float64(g) + float64(r*r)/8 }), "No trend: greens and rounds explain every composite to the last decimal, which cores never allow: without scatter nothing can be told from chance."},
+		{"every round on one day", func() []Observation {
+			obs := grid(3, 2, func(g, r int) float64 { return 5 + float64(g) + float64(r*g)/8 })
+			for i := range obs {
+				obs[i].Date = date("2024-10-14")
+			}
+			return obs
+		}(), "No trend: the rounds that share greens were all taken at the same time."},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			layers, err := Layers(c.obs, Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			f, err := FitTrend(c.obs, Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if d := cmp.Diff([]string{c.want}, f.Warnings); f.Estimated || d != "" {
+				t.Errorf("estimated %v, warnings (-want +got):\n%s", f.Estimated, d)
+			}
+			for _, l := range layers {
+				if l.Trend.Estimated || !finite(float64(l.Consistency.SD), float64(l.Consistency.SDLower95), float64(l.Consistency.SDUpper95)) {
+					t.Errorf("layer %+v", l)
+				}
+			}
+		})
+	}
+}
+
 func TestThinRecords(t *testing.T) {
 	two := []Observation{
 		sampled("1", "2024-10-14", 5), sampled("2", "2024-10-14", 6), sampled("3", "2024-10-14", 7),

@@ -2,6 +2,7 @@ package findings
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 )
@@ -143,7 +144,11 @@ func (d *Direction) hear(readings []Reading, targets []Target, asOf time.Time) {
 	var both odds
 	switch {
 	case firm == nil && water == nil:
-		d.Because = append(d.Because, "No direction: one reading day is too few to judge a season by, and speed and infiltration alone do not decide.")
+		why := "one reading day is too few to judge a season by"
+		if slices.ContainsFunc(d.Kinds, func(k KindVerdict) bool { return k.Constant && wordsOf(k.Kind).underAsks != "" }) {
+			why = "readings that never change cannot be judged"
+		}
+		d.Because = append(d.Because, "No direction: "+why+", and speed and infiltration alone do not decide.")
 		return
 	case water == nil:
 		both = firm.asks()

@@ -139,6 +139,12 @@ func TestBecause(t *testing.T) {
 			"Soil water says nothing here: no readings.",
 			"No direction: the readings do not settle it (lower 5 in 10, hold 5 in 10, raise less than 1 in 20).",
 		}},
+		{"a constant reading", season(FirmnessGmax, "2025-05-01", 90, 90, 90, 90), both, nil, "2025-11-13", []string{
+			"Firmness averaged 90 g over 4 reading days in 2025, below the 95 to 115 g wanted. Softer than wanted on 4 of 4 days. Every day reads the same, which is a stuck instrument or a copied number: without scatter a season cannot be judged.",
+			"Firmness says nothing here: too few recent readings in its season.",
+			"Soil water says nothing here: no readings.",
+			"No direction: readings that never change cannot be judged, and speed and infiltration alone do not decide.",
+		}},
 		{"no readings", nil, both, nil, "2025-11-13", []string{"No direction: there are no readings of firmness or soil water."}},
 		{"nothing at all", nil, nil, nil, "2025-11-13", []string{"No direction: there are no readings of firmness or soil water, and no targets for them."}},
 		{"no targets", soft, nil, nil, "2025-11-13", []string{"No direction: there are readings, but no targets for firmness or soil water to hold them against."}},

@@ -26,7 +26,8 @@ type Consistency struct {
 	Method               string
 	Warnings             []string
 
-	left int // greens that cannot be compared with those of the last round
+	profiled bool // the interval is that of the profile likelihood
+	left     int  // greens that cannot be compared with those of the last round
 }
 
 // Green is one green's level in one layer, as at the last round.
@@ -50,14 +51,13 @@ type Green struct {
 // ρ_j [%] is round j as it came, a_i [points] green i at the last round R, drawn from a normal distribution of standard
 // deviation SD; ℓ is the level of a round over the mean level where greens differ by a share of the level (see choose),
 // else 1. SD is by restricted maximum likelihood; a green's estimate is its best linear unbiased prediction, with the
-// standard error of that prediction. The interval of SD puts the greens' own levels â_i with their variances v_i into
-//
-//	Σ (â_i − â)²/(SD² + v_i) = χ² quantiles of G − 1
-//
-// with v scaled as Williams' interval does for its own uncertainty (see interval). A green stands out where its prediction
+// standard error of that prediction. The interval of SD is that of the profile likelihood. A green stands out where its prediction
 // lies further from the median of the greens than the two-sided 5 % limit for G greens at once allows (Bonferroni): from
-// the median, so that one odd green does not make all the others odd. With no green sampled twice the usual scatter of
-// single cores stands in for σ and SD is by moments. Ignored: that SD is estimated, in the standard errors.
+// the median, so that one odd green does not make all the others odd.
+//
+// With no green sampled twice the usual scatter of single cores stands in for σ, SD is by moments, and its interval puts the
+// greens' levels â_i with their variances v_i into Σ (â_i − â)²/(SD² + v_i) = χ² quantiles of G − 1 (see interval).
+// Ignored: that SD is estimated, in the standard errors.
 // Sources (from memory): Henderson, Biometrics 31:423–447, 1975; Viechtbauer, Statist. Med. 26:37–52, 2007 (Q profile);
 // Williams, Biometrika 49:278–281, 1962; Paule & Mandel 1982.
 func CompareGreens(obs []Observation) (Consistency, error) {
@@ -109,15 +109,15 @@ func compareAs(cs []cell, m model) Consistency {
 	}
 	out.Known = true
 	out.Threshold = quantile(1-0.025/float64(p.greens), p.residual)
-	low, high := sc.interval(df, p.residual)
-	fitted := m.green && out.predict(p, m)
-	if !fitted {
+	if m.green && out.predict(p, m) {
+		out.Growth = all.growth(m)
+	} else {
 		out.shrink(p, sc, sc.excess(df))
 	}
-	out.SDLower95 = min(out.SD, unit.Percent(math.Sqrt(low)))
-	out.SDUpper95 = max(out.SD, unit.Percent(math.Sqrt(high)))
-	if fitted {
-		out.Growth = all.growth(m)
+	if !out.profiled {
+		low, high := sc.interval(df, p.residual)
+		out.SDLower95 = min(out.SD, unit.Percent(math.Sqrt(low)))
+		out.SDUpper95 = max(out.SD, unit.Percent(math.Sqrt(high)))
 	}
 	out.explain(p)
 	return out
@@ -214,6 +214,10 @@ func (c *Consistency) predict(p *panel, m model) bool {
 		return false
 	}
 	c.Model = m.greensFormula()
+	if bounds, err := f.Intervals(0.95); err == nil && len(bounds) > 0 && finite(bounds[0].Lower, bounds[0].Upper) {
+		c.profiled = true
+		c.SDLower95, c.SDUpper95 = unit.Percent(min(bounds[0].Lower, float64(c.SD))), unit.Percent(max(bounds[0].Upper, float64(c.SD)))
+	}
 	c.Greens = p.list()
 	for i := range c.Greens {
 		g := &c.Greens[i]

@@ -60,6 +60,7 @@ type KindVerdict struct {
 	Low, High               float64
 	PBelow, PWithin, PAbove float64 // chances for the season's mean
 	Enough                  bool    // at least two days, so that there is a spread to judge by
+	Constant                bool    // every day reads the same: nothing scatters, and it is not enough
 	Greens                  int     // greens read; 0 where greens are not told apart, with the next four
 	GreenSD, DaySD          float64 // standard deviation between greens, and between days once the season is out, unit of the kind
 	GreensBelow             int     // greens whose own season mean, drawn towards the others, lies below the band
@@ -102,8 +103,17 @@ func judgeKind(t Target, year int, in []Reading, days []dayMean) KindVerdict {
 		k.Low90, k.High90 = k.Mean, k.Mean
 		return k
 	}
+	if k.Constant = constant(in); k.Constant {
+		k.Enough, k.Mean = false, in[0].Value
+		k.Low90, k.High90 = k.Mean, k.Mean
+		return k
+	}
 	if !k.model(in, days) {
 		k.byDays(days)
+	}
+	if k.Constant = !(k.SE > 0); k.Constant { // day means that never change
+		k.Enough, k.Low90, k.High90 = false, k.Mean, k.Mean
+		return k
 	}
 	half := quantile(0.95, k.DF) * k.SE
 	k.Low90, k.High90 = k.Mean-half, k.Mean+half
@@ -117,6 +127,16 @@ func judgeKind(t Target, year int, in []Reading, days []dayMean) KindVerdict {
 	}
 	k.PWithin = max(0, 1-k.PBelow-k.PAbove)
 	return k
+}
+
+// constant reports whether all readings are the same.
+func constant(in []Reading) bool {
+	for _, r := range in {
+		if r.Value != in[0].Value {
+			return false
+		}
+	}
+	return true
 }
 
 // byDays takes mean, standard error and degrees of freedom from the day means alone.

@@ -178,14 +178,17 @@ func (c *Consistency) explain(p *panel) {
 	if c.left > 0 {
 		c.Warnings = append(c.Warnings, fmt.Sprintf("%s left out: not sampled together with those of the last round.", count(c.left, "green")))
 	}
-	how := "Moments"
+	how, by := "Moments", "Q profile"
+	if c.profiled {
+		by = "profile likelihood"
+	}
 	if c.Model != "" {
 		how = "Mixed model with rounds as they came, restricted maximum likelihood"
 	}
 	if c.Share {
 		how += ", greens compared as shares of the level and told at that of the last round"
 	}
-	c.Method = how + ", with cores and bench taken out by " + from + "; interval by the Q profile. A green stands out beyond the limit for all greens at once (Bonferroni)."
+	c.Method = how + ", with cores and bench taken out by " + from + "; interval by the " + by + ". A green stands out beyond the limit for all greens at once (Bonferroni)."
 }
 
 // Sentence says in plain words how even the greens are.
