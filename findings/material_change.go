@@ -3,8 +3,6 @@ package findings
 import (
 	"math"
 
-	"gonum.org/v1/gonum/mat"
-
 	"underfoot/unit"
 )
 
@@ -13,12 +11,12 @@ import (
 type MaterialChange struct {
 	Known            bool // false: fewer than two rounds
 	PerYear          float64
-	SE, DF           float64 // DF 0: normal, with the round-to-round scatter assumed or the cores alone to go by
+	SE, DF           float64 // DF 0: normal
 	Lower95, Upper95 float64
 	Lower90, Upper90 float64
 	PRising          float64
-	RoundSD          float64 // round-to-round scatter beyond cores and log [points]
-	Assumed          bool    // that scatter was assumed: two rounds cannot show it
+	RoundSD          float64 // round-to-round scatter that was assumed
+	Assumed          bool    // it was: two rounds cannot show it
 	Verdict          TrendVerdict
 	Rounds           int
 }
@@ -33,43 +31,57 @@ type FixedChange struct {
 // series is a value in each of some rounds, with the covariance of their errors.
 type series struct {
 	years, value []float64
-	cov          *mat.SymDense // nil: independent, se holds the standard errors
+	cov          [][]float64 // nil: independent, se holds the standard errors
 	se           []float64
 }
 
-// line fits the slope of a series over time.
+// line gives the slope of a series over time, as the trend at fixed depth does: of least squares through the values of
+// the sampled greens in every round, with the standard error that the known errors give it.
 //
-//	y = a + β·t + r + e    Var r = σ_round²·I    Var e = V
+//	β = Σ w_i·y_i    w_i = (t_i − t̄)/Σ(t − t̄)²    se² = wᵀVw
 //
-// y [%] in each round, t [a], V [points²] known, from cores, densities and log. σ_round² is the moment estimate at which
-// the weighted residual sum of squares q equals its degrees of freedom ν = rounds − 2; β comes by generalised least
-// squares with standard error √(q/ν·c), c the unscaled variance, and Student t with ν. Where σ_round² is 0 the rounds lie
-// closer to the line than their errors allow, and the wider of that interval and the normal one from V alone is given.
-// With two rounds σ_round is assumed. Ignored: that V is itself estimated.
-// Sources (from memory): generalised least squares, Aitken 1935; moments, Paule & Mandel, J. Res. NBS 87:377–385,
-// 1982; interval, Hartung & Knapp, Statist. Med. 20:3875–3889, 2001.
+// y [%] or [kg/m²] in each round, t [a], V the covariance of the errors. It speaks of these rounds: what a good or a bad year
+// did is part of them. With two rounds, which cannot show that, the round-to-round scatter is assumed and added.
+// Ignored: that V is itself estimated.
 func (s series) line(roundSD float64) MaterialChange {
-	c := MaterialChange{Rounds: len(s.value), Verdict: NoChange}
-	if len(s.value) < 2 || s.years[len(s.years)-1]-s.years[0] < 1/daysPerYear {
+	n := len(s.value)
+	c := MaterialChange{Rounds: n, Verdict: NoChange}
+	if n < 2 || s.years[n-1]-s.years[0] < 1/daysPerYear {
 		return c
 	}
 	c.Known = true
-	df := float64(len(s.value) - 2)
-	if df < 1 {
-		f := s.fit(roundSD * roundSD)
-		c.PerYear, c.SE, c.RoundSD, c.Assumed = f.slope, math.Sqrt(f.variance), roundSD, true
-		return c.conclude()
+	if n == 2 {
+		c.RoundSD, c.Assumed = roundSD, true
 	}
-	q0, _ := series{years: s.years, value: s.value, se: ones(len(s.value))}.rest(0)
-	tau2 := falling(q0/df, df, s.rest)
-	f := s.fit(tau2)
-	c.PerYear, c.SE, c.DF, c.RoundSD = f.slope, math.Sqrt(max(f.q/df, 0)*f.variance), df, math.Sqrt(tau2)
-	if tau2 == 0 {
-		if se := math.Sqrt(f.variance); quantile(0.975, 0)*se > quantile(0.975, df)*c.SE {
-			c.SE, c.DF = se, 0
+	var mean, ss float64
+	for _, t := range s.years {
+		mean += t / float64(n)
+	}
+	for _, t := range s.years {
+		ss += (t - mean) * (t - mean)
+	}
+	var variance float64
+	for i, t := range s.years {
+		w := (t - mean) / ss
+		c.PerYear += w * s.value[i]
+		variance += w * w * c.RoundSD * c.RoundSD
+		for j, u := range s.years {
+			variance += w * (u - mean) / ss * s.covariance(i, j)
 		}
 	}
+	c.SE = math.Sqrt(max(variance, 0))
 	return c.conclude()
+}
+
+// covariance of the errors in two rounds.
+func (s series) covariance(i, j int) float64 {
+	switch {
+	case s.cov != nil:
+		return s.cov[i][j]
+	case i == j:
+		return s.se[i] * s.se[i]
+	}
+	return 0
 }
 
 func (c MaterialChange) conclude() MaterialChange {
@@ -85,67 +97,6 @@ func (c MaterialChange) conclude() MaterialChange {
 		c.Verdict = Falling
 	}
 	return c
-}
-
-// gls is a straight line by generalised least squares.
-type gls struct{ slope, variance, q, fall float64 }
-
-// rest gives the weighted residual sum of squares at a round-to-round variance, and how fast it falls.
-func (s series) rest(tau2 float64) (q, fall float64) {
-	f := s.fit(tau2)
-	return f.q, f.fall
-}
-
-// fit gives the line with round-to-round variance tau2 added to the known covariance.
-func (s series) fit(tau2 float64) gls {
-	n := len(s.value)
-	v := mat.NewSymDense(n, nil)
-	if s.cov != nil {
-		v.CopySym(s.cov)
-	}
-	for i := range n {
-		d := v.At(i, i) + tau2
-		if s.se != nil {
-			d += s.se[i] * s.se[i]
-		}
-		v.SetSym(i, i, d*(1+1e-12)+1e-12) // 1e-6 points: keeps exact rounds from weighing without end
-	}
-	w := inverse(v)
-	var sw, sx, sy, sxx, sxy float64
-	for i, x := range s.years {
-		for j, y := range s.value {
-			k := w.At(i, j)
-			sw, sx, sy, sxx, sxy = sw+k, sx+k*x, sy+k*y, sxx+k*x*s.years[j], sxy+k*x*y
-		}
-	}
-	det := sw*sxx - sx*sx
-	f := gls{slope: (sw*sxy - sx*sy) / det, variance: sw / det}
-	level := (sy - f.slope*sx) / sw
-	for i := range n {
-		var pull float64 // V⁻¹ times the residuals
-		for j, y := range s.value {
-			pull += w.At(i, j) * (y - level - f.slope*s.years[j])
-		}
-		f.q += pull * (s.value[i] - level - f.slope*s.years[i])
-		f.fall += pull * pull
-	}
-	return f
-}
-
-// inverse of a covariance; where the rounds' errors are one and the same it counts them as independent.
-func inverse(v *mat.SymDense) *mat.SymDense {
-	var chol mat.Cholesky
-	w := mat.NewSymDense(v.SymmetricDim(), nil)
-	if chol.Factorize(v) {
-		if err := chol.InverseTo(w); err == nil {
-			return w
-		}
-	}
-	w.Zero()
-	for i := range v.SymmetricDim() {
-		w.SetSym(i, i, 1/v.At(i, i))
-	}
-	return w
 }
 
 // bands puts every band together: where it was in each round, its change, and what fixed depth says.
@@ -219,16 +170,15 @@ func (m *mover) series(in []int, value func(round int) float64, effect func(e []
 	if len(in) == 0 {
 		return series{}
 	}
-	s := series{cov: mat.NewSymDense(len(in), nil)}
+	s := series{cov: make([][]float64, len(in))}
 	for a, j := range in {
+		s.cov[a] = make([]float64, len(in))
 		s.years = append(s.years, years(m.rounds[0].Date, m.rounds[j].Date))
 		s.value = append(s.value, value(j))
-		for b, i := range in[:a+1] {
-			var sum float64
+		for b, i := range in {
 			for _, e := range effects {
-				sum += effect(e, j) * effect(e, i)
+				s.cov[a][b] += effect(e, j) * effect(e, i)
 			}
-			s.cov.SetSym(a, b, sum)
 		}
 	}
 	return s

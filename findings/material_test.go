@@ -319,18 +319,21 @@ func TestMineralOfTheMaterialAddsUp(t *testing.T) {
 	})
 }
 
-func TestLineAgainstWeightedLeastSquares(t *testing.T) {
-	// Closed form: with equal independent errors and more scatter than they explain it is ordinary least squares.
-	s := series{years: []float64{0, 1, 2, 3, 4}, value: []float64{4, 5, 4.5, 6, 7}, se: []float64{0.01, 0.01, 0.01, 0.01, 0.01}}
-	c := s.line(0.3)
-	// slope Σ(t−t̄)(y−ȳ)/Σ(t−t̄)² = 7/10; residual sum 0.9, s² 0.9/3 = 0.3·… worked by hand: Σ(y−ŷ)² = 0.9
-	var q float64
-	mean := 5.3
-	for i := range s.value {
-		r := s.value[i] - mean - 0.7*(s.years[i]-2)
-		q += r * r
+// Worked by hand: t̄ = 1.5, Σ(t − t̄)² = 5; w = (−0.3, −0.1, 0.1, 0.3); se² = wᵀVw with V = 0.04·I + 0.01 for all that the
+// rounds share, which no slope sees.
+func TestLineByHand(t *testing.T) {
+	s := series{years: []float64{0, 1, 2, 3}, value: []float64{4, 5, 4.5, 6}}
+	for i := range 4 {
+		row := []float64{0.01, 0.01, 0.01, 0.01}
+		row[i] += 0.04
+		s.cov = append(s.cov, row)
 	}
-	if want := math.Sqrt(q / 3 / 10); math.Abs(c.PerYear-0.7) > 1e-9 || math.Abs(c.SE-want) > 1e-6 || c.DF != 3 {
-		t.Errorf("slope %g ± %g with %g degrees of freedom, want 0.7 ± %g with 3", c.PerYear, c.SE, c.DF, want)
+	c := s.line(0.3)
+	if want := math.Sqrt(0.04 * 0.2); math.Abs(c.PerYear-0.55) > 1e-12 || math.Abs(c.SE-want) > 1e-12 || c.Assumed {
+		t.Errorf("slope %g ± %g, want 0.55 ± %g", c.PerYear, c.SE, want)
+	}
+	two := series{years: []float64{0, 2}, value: []float64{4, 5}, se: []float64{0.1, 0.2}}.line(0.3)
+	if want := math.Sqrt(0.01+0.04+2*0.09) / 2; math.Abs(two.PerYear-0.5) > 1e-12 || math.Abs(two.SE-want) > 1e-12 || !two.Assumed {
+		t.Errorf("two rounds: slope %g ± %g, want 0.5 ± %g with the scatter assumed", two.PerYear, two.SE, want)
 	}
 }

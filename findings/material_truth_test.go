@@ -230,7 +230,7 @@ func TestFollowingCoversTheTruth(t *testing.T) {
 				if len(years) < 3 {
 					continue
 				}
-				truth := series{years: years, value: truths, se: ones(len(years))}.fit(0).slope
+				truth := series{years: years, value: truths, se: ones(len(years))}.line(0).PerYear
 				changes++
 				if b.Stock.Lower95 <= truth && truth <= b.Stock.Upper95 {
 					changed++

@@ -130,7 +130,7 @@ func (b *MaterialBand) afterwards() string {
 	if b.Left == "" {
 		return ""
 	}
-	return fmt.Sprintf("; it left the sampled depth in round %s", b.Left)
+	return fmt.Sprintf("; it left the sampled depth in round %s, and rounds in which it lay deeper count in neither", b.Left)
 }
 
 // method says how the material was followed.
@@ -139,5 +139,5 @@ func (m *mover) method() string {
 	if !m.cubic {
 		read = "straight lines, for two layers a round hold no curve"
 	}
-	return fmt.Sprintf("Organic mass at equal mineral mass, moved by the sand put on and the cores taken out (%s); standard errors by first-order propagation of cores, densities, the log of work and the reading between layers; generalised least squares over the rounds.", read)
+	return fmt.Sprintf("Organic mass at equal mineral mass, moved by the sand put on and the cores taken out (%s); standard errors by first-order propagation of cores, densities, the log of work and the reading between layers; least squares through the rounds.", read)
 }

@@ -83,7 +83,7 @@ func TestSentenceOfTheTwoViews(t *testing.T) {
 			"left later",
 			MaterialBand{Fixed: slope(-0.3, 0.1), Change: slope(-0.1, 0.05), Left: "2024"},
 			MaterialRound{TopMM: 40, BottomMM: 60, SandMM: 40},
-			"At fixed depth 0–20 mm lost 0.30 points a year (0.20 to 0.40), and the material that lay there lost 0.10 points a year (0.05 to 0.15): 40 mm of sand moved it down to 40–60 mm, and what took its place holds less organic matter; it left the sampled depth in round 2024.",
+			"At fixed depth 0–20 mm lost 0.30 points a year (0.20 to 0.40), and the material that lay there lost 0.10 points a year (0.05 to 0.15): 40 mm of sand moved it down to 40–60 mm, and what took its place holds less organic matter; it left the sampled depth in round 2024, and rounds in which it lay deeper count in neither.",
 		},
 		{
 			"left at once",

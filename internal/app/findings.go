@@ -65,6 +65,7 @@ type Findings struct {
 	Surface   string         `json:"surface"`
 	Layers    []LayerFinding `json:"layers"`
 	Direction DirectionFound `json:"direction"`
+	Material  MaterialFound  `json:"material"`
 	Notes     []string       `json:"notes"`
 }
 
@@ -188,6 +189,7 @@ func (s *Standing) Findings() Findings {
 		f.Layers = append(f.Layers, s.Layers[i].finding())
 	}
 	f.Direction = directionFound(s.Direction)
+	f.Material = s.MaterialFound()
 	return f
 }
 
