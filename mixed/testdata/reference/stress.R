@@ -139,8 +139,8 @@ add <- function(id, what, formula, d, factors = character(), weights = NULL, ml_
   file <- if (is.null(data)) save_data(id, d) else data
   d <- round_trip(d); for (v in factors) d[[v]] <- factor(d[[v]])
   w <- if (is.null(weights)) NULL else d[[weights]]
-  f <- polish(f0, d, !ml_only, w); m <- f$m; n <- nobs(m)
   inp <- list(data = file, formula = formula, factors = as.list(factors)); if (!is.null(weights)) inp$weights <- weights; if (ml_only) inp$ml <- TRUE; if (!is.null(layer)) inp$layer <- layer
+  f <- polish(f0, d, !ml_only, w); m <- f$m; n <- nobs(m) # lFormula leaves its weights in the formula's environment, this one
   if (!is.null(at)) inp$at <- lapply(at, function(x) as.list(as.character(x)))
   names_x <- colnames(getME(m, "X"))
   want <- list(n = n, names = as.list(names_x), criterion = f$value - 0, sigma = sigma(m), terms = terms_of(m, f$theta), components = components_of(m), boundary = as.list(which(f$low == 0 & f$theta == 0) - 1))
@@ -160,14 +160,14 @@ add <- function(id, what, formula, d, factors = character(), weights = NULL, ml_
   st <- satterthwaite(f, !ml_only); want$satterthwaite <- apply(I, 1, st$df)
   if (!heavy && !ml_only && all(f$theta[f$low == 0] > 0)) { .data <<- d; .data$.w <<- if (is.null(w)) 1 else w; lt <- try(suppressMessages(lmerTest::as_lmerModLmerTest(lme4::lmer(f0, .data, weights = .w, start = f$theta, control = lmerControl(optimizer = NULL, calc.derivs = FALSE)))), silent = TRUE)
     if (!inherits(lt, "try-error")) cat(sprintf("   Satterthwaite against lmerTest: %.1e\n", max(abs(summary(lt)$coefficients[, "df"] / want$satterthwaite - 1)))) else cat("   lmerTest:", lt) }
-  if (!heavy && kr && !ml_only) { K <- kenward(m, q); want$kenward_roger <- list(df = apply(I, 1, K$df), se = unname(sqrt(diag(K$Pa))))
-    if (check_kr) { .data <<- d; a <- try(vcovAdj(m), silent = TRUE); if (!inherits(a, "try-error")) { e <- max(abs(sqrt(diag(as.matrix(a))) / sqrt(diag(K$Pa)) - 1)); dd <- sapply(seq_len(nrow(I)), function(i) Lb_ddf(I[i, ], as.matrix(vcov(m)), a)); e2 <- max(abs(dd / want$kenward_roger$df - 1)); cat(sprintf("   Kenward-Roger against pbkrtest: se %.1e, df %.1e\n", e, e2)) } else cat("   pbkrtest: ", a) } }
+  if (!heavy && kr && !ml_only) { K <- kenward(m, q); want$kenward_roger <- list(df = as.list(apply(I, 1, K$df)), se = as.list(unname(sqrt(diag(K$Pa)))))
+    if (check_kr) { .data <<- d; a <- try(vcovAdj(m), silent = TRUE); if (!inherits(a, "try-error")) { e <- max(abs(sqrt(diag(as.matrix(a))) / sqrt(diag(K$Pa)) - 1)); dd <- sapply(seq_len(nrow(I)), function(i) Lb_ddf(I[i, ], as.matrix(vcov(m)), a)); e2 <- max(abs(dd / unlist(want$kenward_roger$df) - 1)); cat(sprintf("   Kenward-Roger against pbkrtest: se %.1e, df %.1e\n", e, e2)) } else cat("   pbkrtest: ", a) } }
   if (length(contrasts)) want$contrasts <- lapply(contrasts, function(l) { one <- function(se, df) { v <- sum(l * want$beta); t <- v / se; list(value = v, se = se, df = df, t = t, p = 2 * pt(-abs(t), df), lower = v - qt(.975, df) * se, upper = v + qt(.975, df) * se) }
     o <- list(l = l, satterthwaite = one(sqrt(drop(t(l) %*% q$P %*% l)), st$df(l))); if (!ml_only) o$kenward_roger <- one(sqrt(drop(t(l) %*% K$Pa %*% l)), K$df(l)); o })
   if (!is.null(at)) want$predictions <- predict_at(m, q, d, f0, at, factors)
   if (profile) { g <- list(); for (j in seq_along(f$theta)) { pr <- profile1(f, !ml_only, j); tm <- want$terms[[j]]; g[[j]] <- c(list(group = tm$group, name = tm$names[[1]]), pr) }
     g[[length(g) + 1]] <- c(list(group = "", name = "sigma"), profile1(f, !ml_only, 0)); want[[if (ml_only) "profile_ml_only" else "profile_reml"]] <- g; f$dev(f$theta) }
-  if (ml && !ml_only) { h <- polish(f0, d, FALSE, w); want$ml <- list(criterion = h$value, sigma = sigma(h$m), theta = as.list(h$theta), beta = unname(fixef(h$m)), se = unname(sqrt(diag(as.matrix(vcov(h$m)))))) 
+  if (ml && !ml_only) { h <- polish(f0, d, FALSE, w); want$ml <- list(criterion = h$value, sigma = sigma(h$m), theta = as.list(h$theta), beta = as.list(unname(fixef(h$m))), se = as.list(unname(sqrt(diag(as.matrix(vcov(h$m))))))) 
     if (profile) { g <- list(); for (j in seq_along(h$theta)) g[[j]] <- c(list(group = want$terms[[j]]$group, name = want$terms[[j]]$names[[1]]), profile1(h, FALSE, j)); g[[length(g) + 1]] <- c(list(group = "", name = "sigma"), profile1(h, FALSE, 0)); want$profile_ml <- g } }
   put(id, what, inp, want)
   invisible(f)
