@@ -16,6 +16,9 @@ type Store interface {
 	Courses(ctx context.Context) ([]Course, error)
 	// Records returns everything live of one course, each table sorted by key.
 	Records(ctx context.Context, course string) (*Records, error)
+	// Newest returns the course, its greens, and what was sampled in the year up to its newest sample with the weighings
+	// and results of that, each sorted by key.
+	Newest(ctx context.Context, course string) (*Records, error)
 	// Get returns one live record.
 	Get(ctx context.Context, t *Table, key Key) (Record, error)
 	// Change runs write as one change named what by a person, and returns it; if write or the store fails, nothing of

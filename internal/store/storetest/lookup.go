@@ -75,6 +75,40 @@ var lookupChecks = []check{
 			b.refused(err, underfoot.Invalid, "readings a: a key of course, reading is needed, found 1 parts")
 		})
 	}},
+	{"newest", func(b *bed) {
+		b.importClub("a")
+		all, err := b.Records(b.ctx, "a")
+		if err != nil {
+			b.Fatal(err)
+		}
+		old := sample("a", "old", "1")
+		old.Date -= 366
+		b.put("put", &old, &underfoot.Result{Course: "a", Sample: "old", OMPercent: 4, Method: "whole"})
+		gone := sample("a", "gone", "1")
+		gone.Date += 400
+		b.put("put", &gone)
+		b.remove(underfoot.Samples, "a", "gone")
+		got, err := b.Newest(b.ctx, "a")
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.same("course and greens", []any{all.Course, all.Greens}, []any{got.Course, got.Greens})
+		b.same("samples of the last year", all.Samples, got.Samples)
+		b.same("their results", all.Results, got.Results)
+		of := map[string]bool{}
+		for _, x := range all.Samples {
+			of[x.ID] = true
+		}
+		var weighings []underfoot.Weighing
+		for _, w := range all.Weighings {
+			if of[w.Sample] {
+				weighings = append(weighings, w)
+			}
+		}
+		b.same("their weighings", weighings, got.Weighings)
+		_, err = b.Newest(b.ctx, "x")
+		b.refused(err, underfoot.NotFound, "courses x is not in the store")
+	}},
 	{"courses of a sample", func(b *bed) {
 		b.importClub("b")
 		b.importClub("a")
