@@ -20,6 +20,8 @@ type CourseLevel struct {
 	Course string
 	OM     unit.Percent
 	SE     unit.Percent // standard error for greens like those sampled, points
+	Greens int          // it rests on; 0 takes SE as it stands
+	DF     float64      // of SE; 0 where it was assumed
 }
 
 // PeerTable is the distribution of one layer among the courses of someone else, without the courses.
@@ -46,7 +48,7 @@ type Peers struct {
 	Courses    int    // others, in the store and in tables
 	FromTables int    // of them
 
-	Measured, MeasuredSE unit.Percent // of this course, as it was sampled
+	Measured, MeasuredSE unit.Percent // of this course, as it was sampled; with the scatter of all courses' greens
 	Level, LevelSE       unit.Percent // drawn towards its peers by how little its sampling says
 	Percentile           float64      // share of the peers that lie below, 0..100: expected value
 	Low90, High90        float64      // 90 % interval of it
@@ -74,7 +76,7 @@ func peerQuantiles() []float64 { return []float64{0.10, 0.25, 0.50, 0.75, 0.90} 
 // μ and on τ; the posterior of τ is laid out on a grid, and given τ all is normal: courses that were measured well stand
 // as measured, noisy ones are drawn to the others. The interval and the quantiles of the peers' true levels come from
 // draws with a fixed seed. A table enters as its courses, spread over its quantiles along straight lines in normal
-// scores, each with the mean standard error of the table. Ignored: that true levels need not be normal, that years and
+// scores, each with the mean standard error of the table. Courses lend one another the scatter of their greens. Ignored: that true levels need not be normal, that years and
 // ways of sampling differ, and that s_i is itself estimated.
 // Sources: Gelman, Carlin, Stern & Rubin, Bayesian Data Analysis, 2nd ed. 2004, section 5.4, equations 5.17 to 5.21;
 // expected ranks, Laird & Louis, J. Educ. Stat. 14:29–46, 1989; τ by REML, Viechtbauer, J. Educ. Behav. Stat. 30:261–293,
@@ -83,12 +85,12 @@ func ComparePeers(a PeersAsked) (Peers, error) {
 	if err := a.check(); err != nil {
 		return Peers{}, fmt.Errorf("peers: %w", err)
 	}
-	out := Peers{Courses: len(a.Others), Measured: a.Own.OM, MeasuredSE: a.Own.SE}
+	out := Peers{Courses: len(a.Others), Measured: a.Own.OM}
 	all := oneWay{}
-	all.add(a.Own)
-	for _, o := range a.Others {
-		all.add(o)
+	for _, l := range lendScatter(append([]CourseLevel{a.Own}, a.Others...)) {
+		all.add(l)
 	}
+	out.MeasuredSE = unit.Percent(all.s[0])
 	for _, t := range a.Tables {
 		out.FromTables += t.Courses
 		for _, c := range t.courses() {
@@ -123,6 +125,33 @@ func ComparePeers(a PeersAsked) (Peers, error) {
 	return out, nil
 }
 
+// lendScatter gives every course the scatter of greens that all courses show together, as a share of the mean: a few
+// greens that happen to agree would otherwise make a course look exact.
+//
+//	c² = Σ ν_i·G_i·(s_i/y_i)² / Σ ν_i    s_i = c·y_i/√G_i
+//
+// s_i [points] is the standard error, y_i [%] the mean and G_i the number of greens of course i, ν_i its degrees of freedom.
+func lendScatter(levels []CourseLevel) []CourseLevel {
+	var ss, df float64
+	for _, l := range levels {
+		if l.Greens > 0 && l.DF > 0 && l.OM > 0 {
+			r := float64(l.SE / l.OM)
+			ss, df = ss+l.DF*float64(l.Greens)*r*r, df+l.DF
+		}
+	}
+	out := slices.Clone(levels)
+	if df == 0 || ss == 0 {
+		return out
+	}
+	c := math.Sqrt(ss / df)
+	for i := range out {
+		if l := &out[i]; l.Greens > 0 && l.OM > 0 {
+			l.SE = unit.Percent(c * float64(l.OM) / math.Sqrt(float64(l.Greens)))
+		}
+	}
+	return out
+}
+
 // fewPeers says why there is nothing to show.
 func fewPeers(n int) string {
 	others := "no other course has"
@@ -136,9 +165,13 @@ func fewPeers(n int) string {
 }
 
 func (p *Peers) sentence() string {
-	return fmt.Sprintf("At %s %% this course lies above about %s in 100 of %d other courses (%s to %s in 100, 9 in 10); half of them hold %s to %s %%.",
-		number(float64(p.Level), 1), number(p.Percentile, 0), p.Courses, number(p.Low90, 0), number(p.High90, 0),
-		number(float64(p.Quantiles[1].OM), 1), number(float64(p.Quantiles[3].OM), 1))
+	low, high := number(p.Low90, 0), number(p.High90, 0)
+	interval := fmt.Sprintf(" (%s to %s in 100, 9 in 10)", low, high)
+	if low == high { // few courses, far apart
+		interval = ""
+	}
+	return fmt.Sprintf("At %s %% this course lies above about %s in 100 of %d other courses%s; half of them hold %s to %s %%.",
+		number(float64(p.Level), 1), number(p.Percentile, 0), p.Courses, interval, number(float64(p.Quantiles[1].OM), 1), number(float64(p.Quantiles[3].OM), 1))
 }
 
 func (a PeersAsked) check() error {

@@ -104,6 +104,17 @@ func TestNoisyRoundMakesNoRank(t *testing.T) {
 	}
 }
 
+// Worked by hand: two courses of four greens with relative standard errors of 0 and 0.1 on three degrees of freedom each
+// show c² = (3·4·0 + 3·4·0.01)/6 = 0.02; both then have 5·√0.02/2.
+func TestCoursesLendTheirScatter(t *testing.T) {
+	got := lendScatter([]CourseLevel{{OM: 5, SE: 0, Greens: 4, DF: 3}, {OM: 5, SE: 0.5, Greens: 4, DF: 3}, {OM: 5, SE: 0.7}})
+	for i, want := range []float64{2.5 * math.Sqrt(0.02), 2.5 * math.Sqrt(0.02), 0.7} {
+		if math.Abs(float64(got[i].SE)-want) > 1e-12 {
+			t.Errorf("course %d: %g, want %g", i, float64(got[i].SE), want)
+		}
+	}
+}
+
 // A table of quantiles of 40 courses says about what the 40 courses say.
 func TestTableStandsInForItsCourses(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))

@@ -18,6 +18,7 @@ type App struct {
 
 	mu       sync.Mutex
 	standing map[string]remembered
+	leveled  map[string]leveled // for peers, by course
 }
 
 // remembered is a standing computed from a course's records as they were after a change, on a day.
