@@ -102,7 +102,7 @@ func printPeers(env *Env, p *app.PeersFound) {
 	}
 	g := newGrid("layer", "species", "year", ">OM, %", ">± (s.e.)", ">level, %", ">of 100 below", ">9 in 10", ">others", ">10 %", ">25 %", ">50 %", ">75 %", ">90 %")
 	for _, l := range p.Layers {
-		fmt.Fprintf(w, "\n%s, %s: %s\n", underfoot.LayerName(l.TopMM, l.BottomMM), l.Species, wrapped(l.Says))
+		fmt.Fprintln(w, "\n"+wrapped(underfoot.LayerName(l.TopMM, l.BottomMM)+", "+l.Species+": "+l.Says))
 		if l.Why != "" {
 			continue
 		}
