@@ -42,9 +42,9 @@ func Parameters() []Parameter {
 		{"green", "p_g", "money/green", 8, 0, 100, noSource},
 		{"core", "p_c", "money/core", 1, 0, 20, noSource},
 		{"determination", "p_l", "money/determination", 12, 0, 100, noSource},
-		{"cores a green", "k", "cores", 5, 1, 30, noSource + "; 5 cores a green, 5 to 10 are usual"},
+		{"cores a green", "k", "cores", 5, 3, 23, noSource + "; 30 to 150 cm³ in a composite are 5 to 23 cores 20 mm wide and 20 mm deep; Schmid, Gaussoin & Gaussoin 2014, Applied Turfgrass Science, took 3"},
 		{"determinations a green", "m", "determinations", 1, 1, 3, noSource + "; composites are burnt whole"},
-		{"greens a round", "g", "greens", 6, 2, 18, noSource + "; 3 greens for every layer and 3 more for the top layer"},
+		{"greens a round", "g", "greens", 6, 3, 18, noSource + "; 3 greens for every layer and 3 more for the top layer"},
 		{"chance of crying change where there is none", "α", "chance", 0.05, 0.001, 0.2, noSource},
 		{"chance of seeing what is there", "1 − β", "chance", 0.8, 0.5, 0.99, noSource},
 	}

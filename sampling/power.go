@@ -41,8 +41,10 @@ func (t Test) critical(df float64) float64 {
 //
 // without the second part where one-sided or NearOnly.
 // Source: Johnson, Kotz & Balakrishnan, Continuous Univariate Distributions vol. 2, 2nd ed. 1995, ch. 31 (from memory).
-func (t Test) seen(offset, df float64) float64 {
-	d, crit := studentT{df, offset}, t.critical(df)
+func (t Test) seen(offset, df float64) float64 { return t.beyond(t.critical(df), offset, df) }
+
+func (t Test) beyond(crit, offset, df float64) float64 {
+	d := studentT{df, offset}
 	power := d.above(crit)
 	if !t.OneSided && !t.NearOnly {
 		power += d.below(-crit)
@@ -53,8 +55,9 @@ func (t Test) seen(offset, df float64) float64 {
 // offset is the size of a true change, in standard errors, that is seen with the test's power. At 0 the power is no more
 // than the level, and it grows with the change, so there is one.
 func (t Test) offset(df float64) float64 {
-	short := func(offset float64) float64 { return t.seen(offset, df) - t.Power }
-	high := max(1, t.critical(df)+studentT{df, 0}.quantile(t.Power)) // the central t approximation
+	crit := t.critical(df)
+	short := func(offset float64) float64 { return t.beyond(crit, offset, df) - t.Power }
+	high := max(1, crit+studentT{df, 0}.quantile(t.Power)) // the central t approximation
 	for short(high) < 0 {
 		high *= 2
 	}

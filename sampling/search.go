@@ -55,7 +55,7 @@ type Answer struct {
 	Goal    Goal
 	Reached bool     // false: no design within the limits is good enough, and Best is the most precise of them
 	Best    Option   // the cheapest that reaches the goal; of equals, the one with fewest cores, then fewest greens
-	Others  []Option // the cheapest of each other kind that reaches it, cheapest first
+	Others  []Option // the cheapest of each other kind that reaches it, cheapest first; a kind that is a cheaper one with more changed is left out
 }
 
 // Cheapest looks through all designs within the limits for the one that reaches the goal for the least money. The search
@@ -77,10 +77,11 @@ func Cheapest(c Components, p Prices, l Limits, goal Goal) (Answer, error) {
 	}
 	slices.SortFunc(options, cheaper)
 	a := Answer{Goal: goal, Reached: true, Best: options[0]}
-	kinds := map[string]bool{}
+	var kinds []kind
 	for _, o := range options[1:] {
-		if kind, real := differs(a.Best, o); real && !kinds[kind] {
-			kinds[kind], o.Differs = true, kind
+		k := kindOf(a.Best, o)
+		if k.trades() && !slices.ContainsFunc(kinds, k.includes) {
+			kinds, o.Differs = append(kinds, k), k.String()
 			a.Others = append(a.Others, o)
 		}
 	}
@@ -109,37 +110,6 @@ func cheaper(a, b Option) int {
 		cmp.Compare(a.Rounds*a.Greens*a.Cores, b.Rounds*b.Greens*b.Cores),
 		cmp.Compare(a.Rounds*a.Greens, b.Rounds*b.Greens),
 		cmp.Compare(a.Determinations, b.Determinations), cmp.Compare(a.Rounds, b.Rounds))
-}
-
-// differs says in what an option differs from the best, and whether that is more than more of everything or less of
-// everything: something must be saved for what is spent.
-func differs(best, o Option) (words string, real bool) {
-	more, less := false, false
-	for _, v := range []struct {
-		was, is int
-		name    string
-	}{
-		{best.Schedule.Years, o.Schedule.Years, "years"},
-		{best.Rounds, o.Rounds, "rounds"},
-		{best.Greens, o.Greens, "greens"},
-		{best.Cores, o.Cores, "cores"},
-		{best.Determinations, o.Determinations, "determinations"},
-	} {
-		if v.is == v.was {
-			continue
-		}
-		way := "more "
-		if v.is < v.was {
-			way, less = "fewer ", true
-		} else {
-			more = true
-		}
-		if words != "" {
-			words += ", "
-		}
-		words += way + v.name
-	}
-	return words, more && less
 }
 
 // search is one question being answered.
