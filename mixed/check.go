@@ -92,8 +92,20 @@ func (d *Design) checkTerm(t *Term, n int) error {
 	switch {
 	case used == 1:
 		return fmt.Errorf("fit: %s has one level: its effect cannot be told from the fixed part; at least 2 are needed", t.Group)
-	case used*len(t.Names) >= n:
+	case used*len(t.Names) >= n && !d.uneven():
 		return fmt.Errorf("fit: %s has %d effects for %d rows: they cannot be told from the residual; there must be more rows than effects", t.Group, used*len(t.Names), n)
 	}
 	return nil
+}
+
+// uneven reports whether the variances of the rows differ in a known way, which tells effects of single rows from the residual.
+func (d *Design) uneven() bool {
+	for _, v := range [2][]float64{d.Weights, d.KnownSD} {
+		for _, x := range v {
+			if x != v[0] {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -80,6 +80,11 @@ func (a *crossproducts) gather(scale []float64) {
 			}
 		}
 	}
+	if scale == nil { // the rest is what least squares left, so Q'r is zero; the sum has only its rounding, which R⁻¹ would magnify
+		for j := range p {
+			a.xx[j*(p+1)+p] = 0
+		}
+	}
 }
 
 // before reports whether node w is eliminated before u.

@@ -5,6 +5,8 @@ import (
 	"math"
 	"runtime"
 	"sync"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // factored is the Cholesky factor of the mixed-model equations at one set of variances:
@@ -226,6 +228,10 @@ func subtract(y, x []float64, v float64) {
 		return
 	}
 	x = x[:len(y)]
+	if len(y) >= 16 {
+		floats.AddScaled(y, -v, x)
+		return
+	}
 	for i := range y {
 		y[i] -= v * x[i]
 	}

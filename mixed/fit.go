@@ -70,7 +70,7 @@ func Fit(d *Design, o Options) (*Fitted, error) {
 	}
 	if len(e.names) == 0 {
 		f.value = e.evaluate(nil)
-		if e.fixed.sum.float() == 0 {
+		if still(d, e) {
 			f.Warnings = append(f.Warnings, "the fixed part fits every row exactly: standard errors are zero and say nothing")
 		}
 		f.report()

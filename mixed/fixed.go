@@ -47,7 +47,7 @@ func orthogonalise(d *Design) *fixed {
 		}
 	}
 	long := float64(f.n)*float64(len(d.Names)*len(d.Names)) > longTable
-	if !f.byGram(d, long) {
+	if len(d.Terms) == 0 && !long || !f.byGram(d, long) { // least squares alone is worth every digit
 		f.kept, f.aliased, f.columns = nil, nil, nil
 		f.byColumns(d)
 	}
@@ -67,12 +67,23 @@ func (f *fixed) weighted(x []float64) []double {
 	return v
 }
 
+// restore adds to a weighted column what rounding took from it.
+func (f *fixed) restore(v []double, lost []float64) {
+	for i, l := range lost {
+		if f.root != nil {
+			l *= f.root[i]
+		}
+		v[i] = v[i].plus(double{l, 0})
+	}
+}
+
 // byColumns is modified Gram–Schmidt, each column swept twice, in double arithmetic.
 func (f *fixed) byColumns(d *Design) {
 	var q [][]double
 	var coefficient [][]double // of every kept column on q
 	for j, x := range d.Columns {
 		v := f.weighted(x)
+		f.restore(v, d.lost(j))
 		length := dot(v, v).root()
 		c := sweep(v, q)
 		left := dot(v, v).root()
@@ -93,9 +104,9 @@ func (f *fixed) byColumns(d *Design) {
 	y := f.weighted(d.Y)
 	f.beta = f.backward(sweep(y, q))
 	f.sum = dot(y, y)
-	f.rest = floats(y)
+	f.rest = rounded(y)
 	for j, v := range q {
-		f.q = append(f.q, floats(v))
+		f.q = append(f.q, rounded(v))
 		f.columns = append(f.columns, d.Columns[f.kept[j]])
 	}
 }
@@ -228,16 +239,17 @@ func (f *fixed) remainder(d *Design) {
 	}
 	for range passes {
 		f.residual(d)
-		f.invert()
-		gamma := make([]float64, f.p)
-		row := make([]float64, f.p)
-		for i, v := range f.rest {
-			f.row(i, row)
-			for j, q := range row {
-				gamma[j] += q * v
+		normal := make([]double, f.p) // X'W·(y − X·β), in twice the working precision: β is right to its last digit however large the rest
+		for i := range f.n {
+			v := f.left(d, i)
+			if f.root != nil {
+				v = v.times(double{f.root[i], 0})
+			}
+			for j, x := range f.columns {
+				normal[j] = normal[j].plus(v.times(double{x[i], 0}))
 			}
 		}
-		for j, v := range f.backward(single(gamma)) {
+		for j, v := range f.backward(f.forward(normal)) {
 			f.beta[j] = f.beta[j].plus(v)
 		}
 	}
@@ -247,16 +259,35 @@ func (f *fixed) remainder(d *Design) {
 func (f *fixed) residual(d *Design) {
 	f.sum = double{}
 	for i := range f.n {
-		v := double{d.Y[i], 0}
-		for j, x := range f.columns {
-			v = v.minus(f.beta[j].times(double{x[i], 0}))
-		}
-		if f.root != nil {
-			v = v.times(double{f.root[i], 0})
-		}
+		v := f.left(d, i)
 		f.rest[i] = v.float()
 		f.sum = f.sum.plus(v.times(v))
 	}
+}
+
+// left is √w·(y − X·β) of a row.
+func (f *fixed) left(d *Design, i int) double {
+	v := double{d.Y[i], 0}
+	for j, x := range f.columns {
+		v = v.minus(f.beta[j].times(double{x[i], 0}))
+	}
+	if f.root != nil {
+		v = v.times(double{f.root[i], 0})
+	}
+	return v
+}
+
+// forward solves R'·x = c.
+func (f *fixed) forward(c []double) []double {
+	x := make([]double, len(c))
+	for i := range c {
+		v := c[i]
+		for j := range i {
+			v = v.minus(f.r[j][i].times(x[j]))
+		}
+		x[i] = v.over(f.r[i][i])
+	}
+	return x
 }
 
 // backward solves R·x = c.
@@ -356,7 +387,7 @@ func square(p int) [][]double {
 	return m
 }
 
-func floats(v []double) []float64 {
+func rounded(v []double) []float64 {
 	out := make([]float64, len(v))
 	for i := range v {
 		out[i] = v[i].float()

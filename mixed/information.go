@@ -124,7 +124,9 @@ func (e *equations) overlap(a, b *wave) float64 {
 	}
 }
 
-// addSameColumn adds 2·D[r][s] for parameters (r, c) and (s, c), where the gradient's matrix is 2·D·Λ.
+// addSameColumn adds 2·D[r][s] for parameters (r, c) and (s, c), where the gradient's matrix is 2·D·Λ. It leaves out a term whose D
+// is not positive semidefinite: there the factor is still too small, and the added part would send a step too far. At the
+// minimum D is zero for every term off the boundary, and positive on it.
 func (e *equations) addSameColumn(h [][]float64, gradient []float64) {
 	for t, k := range e.s.sizes {
 		l := e.work.lambda[t]
@@ -135,7 +137,7 @@ func (e *equations) addSameColumn(h [][]float64, gradient []float64) {
 			}
 		}
 		d, ok := solveRight(g, l, k)
-		if !ok {
+		if !ok || !semidefinite(d, k) {
 			continue
 		}
 		for i, a := range e.names {
@@ -164,4 +166,27 @@ func solveRight(g, l []float64, k int) ([]float64, bool) {
 		}
 	}
 	return d, true
+}
+
+// semidefinite reports whether the symmetric matrix given by its lower triangle has no negative direction.
+func semidefinite(d []float64, k int) bool {
+	l := make([]float64, k*k)
+	scale := 0.0
+	for i := range k {
+		scale = max(scale, math.Abs(d[i*k+i]))
+	}
+	for i := range k {
+		for j := range i + 1 {
+			v := d[i*k+j] - product(l[i*k:][:j], l[j*k:][:j])
+			switch {
+			case i != j && l[j*k+j] > 0:
+				l[i*k+j] = v / l[j*k+j]
+			case i == j && v < -1e-9*scale:
+				return false
+			case i == j:
+				l[i*k+i] = math.Sqrt(max(0, v))
+			}
+		}
+	}
+	return true
 }

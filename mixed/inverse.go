@@ -1,5 +1,11 @@
 package mixed
 
+import (
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+)
+
 // inverted is M⁻¹ where the factor has entries, which is all that traces and standard deviations need
 // (Takahashi, Fagan & Chin 1973; Erisman & Tinney 1975, Commun ACM 18:177–179).
 type inverted struct {
@@ -49,14 +55,22 @@ func (v *inverted) invertRoot(f *factored) {
 	}
 }
 
-// workspace is room for one front: the inverse over its later and fixed columns, its solved rows, its triangle.
-type workspace [3][]float64
+// workspace is room for one front: the inverse over its later and fixed columns, its solved rows, its triangle. The first holds for the
+// next front too when that has the same later columns.
+type workspace struct {
+	room [3][]float64
+	held *front
+}
 
 func (w *workspace) take(i, size int) []float64 {
-	if cap(w[i]) < size {
-		w[i] = make([]float64, size)
+	if cap(w.room[i]) < size {
+		w.room[i] = make([]float64, size)
 	}
-	return w[i][:size]
+	return w.room[i][:size]
+}
+
+func (w *workspace) holds(t *front) bool {
+	return w.held != nil && slices.Equal(w.held.index[w.held.k:], t.index[t.k:])
 }
 
 // front fills the rows of one front: with Y = L⁻ᵀU, M⁻¹ over (pivots, later) is −Y·T and over the pivots (LL')⁻¹ + Y·T·Y', T being M⁻¹
@@ -66,7 +80,10 @@ func (v *inverted) front(f *factored, at int, space *workspace, p int) {
 	k, m, w := int(t.k), int(t.m)+p, int(t.width)
 	rows, out := f.entry[t.at:][:k*w], v.entry[t.at:][:k*w]
 	later, solved, triangle := space.take(0, m*m), space.take(1, k*m), space.take(2, k*k)
-	v.gather(t, later, m, p)
+	if !space.holds(t) {
+		v.gather(t, later, m, p)
+		space.held = t
+	}
 	for i := k - 1; i >= 0; i-- { // Y
 		y := solved[i*m:][:m]
 		copy(y, rows[i*w+k:][:m])
@@ -105,6 +122,9 @@ func (v *inverted) front(f *factored, at int, space *workspace, p int) {
 // product is Σ x·y.
 func product(x, y []float64) float64 {
 	y = y[:len(x)]
+	if len(x) >= 16 {
+		return floats.Dot(x, y)
+	}
 	s := 0.0
 	for i, v := range x {
 		s += v * y[i]

@@ -22,7 +22,8 @@ type point struct {
 const (
 	mostSteps  = 200
 	closeBy    = 1e-2  // decrease foreseen under which differences of the gradient are worth taking
-	settled    = 1e-13 // decrease foreseen at which the search ends
+	slow       = 1e-2  // if the last step has not shrunk it to this share
+	settled    = 1e-17 // decrease foreseen at which the search ends: parameters are then right to some 1e-9
 	difference = 1e-5  // step of the differences
 	vanishing  = 1e-5  // a diagonal entry under this is tried as zero
 )
@@ -84,9 +85,9 @@ func (e *equations) search(start []float64, free []bool) (point, bool) {
 			damping = 0
 		}
 		if foreseen < settled {
-			break
+			return p, true
 		}
-		if foreseen < closeBy && damping == 0 && foreseen > 1e-4*last {
+		if foreseen < closeBy && damping == 0 && foreseen > slow*last {
 			return e.polish(p, free), true
 		}
 		last = foreseen
@@ -105,7 +106,8 @@ func (e *equations) polish(p point, free []bool) point {
 	var h [][]float64
 	stale := true
 	last := math.Inf(1)
-	for range 30 {
+	damping := 0.0
+	for range 100 {
 		if stale {
 			if decrement(h, p.gradient, free) < 1e-22 {
 				return p
@@ -113,7 +115,7 @@ func (e *equations) polish(p point, free []bool) point {
 			h = e.hessian(p, free)
 			stale = false
 		}
-		step, foreseen := newton(h, p.gradient, free, 0)
+		step, foreseen := newton(h, p.gradient, free, damping)
 		if foreseen < 1e-24 {
 			break
 		}
@@ -121,9 +123,16 @@ func (e *equations) polish(p point, free []bool) point {
 		next, ok := e.look(along(p.at, step))
 		tolerance := 1e-11 * (1 + math.Abs(p.value))
 		if !ok || next.value > p.value+tolerance || foreseen < 1e-14 && norm(next.gradient, free) >= norm(p.gradient, free) {
-			break
+			if foreseen < 1e-12 || damping > 1e12 {
+				break
+			}
+			damping = max(1e-2, 8*damping)
+			continue
 		}
-		stale = foreseen > 1e-2*last || foreseen > 1e-4
+		stale = damping > 0 || foreseen > 1e-2*last || foreseen > 1e-4
+		if damping /= 8; damping < 1e-3 {
+			damping = 0
+		}
 		last = foreseen
 		p = next
 	}

@@ -87,6 +87,7 @@ func (e *equations) starts() [][]float64 {
 // settleZeros sets diagonals that have all but vanished to zero, brings the factors to their standard form and takes the last steps
 // with these held, if that is no worse.
 func (e *equations) settleZeros(p point) minimum {
+	p = e.flat(p)
 	for {
 		at, free, zeros := e.standard(p.at)
 		if zeros == 0 {
@@ -169,4 +170,20 @@ func standardise(l []float64, k int) {
 			}
 		}
 	}
+}
+
+// flat takes as zero what the criterion does not depend on: where a variance cannot be told (rounds as many as coefficients of time), none is
+// as likely as any, and the standard errors that leave it out are those of what was measured.
+func (e *equations) flat(p point) point {
+	for i, q := range e.names {
+		if q.term >= 0 && (q.row != q.col || e.s.sizes[q.term] > 1) || p.at[i] == 0 {
+			continue
+		}
+		at := slices.Clone(p.at)
+		at[i] = 0
+		if next, ok := e.look(at); ok && next.value <= p.value+1e-12*(1+math.Abs(p.value)) {
+			p = next
+		}
+	}
+	return p
 }
