@@ -233,12 +233,11 @@ func (f *fixed) triangle(rows [][]double) [][]double {
 // remainder is the rest of y after the least-squares fit, row by row.
 func (f *fixed) remainder(d *Design) {
 	f.rest = make([]float64, f.n)
-	passes := 2 // the second pass takes out what the first left along the columns
+	passes := 1 // takes out what the Gram matrix left along the columns
 	if f.n > 100_000 {
 		passes = 0
 	}
 	for range passes {
-		f.residual(d)
 		normal := make([]double, f.p) // X'W·(y − X·β), in twice the working precision: β is right to its last digit however large the rest
 		for i := range f.n {
 			v := f.left(d, i)
@@ -265,12 +264,19 @@ func (f *fixed) residual(d *Design) {
 	}
 }
 
-// left is √w·(y − X·β) of a row.
+// left is √w·(y − X·β) of a row, the rounding errors of products and sums carried along.
 func (f *fixed) left(d *Design, i int) double {
-	v := double{d.Y[i], 0}
+	s, c := d.Y[i], 0.0
 	for j, x := range f.columns {
-		v = v.minus(f.beta[j].times(double{x[i], 0}))
+		b, z := f.beta[j], x[i]
+		h := -b.hi * z
+		c += math.FMA(-b.hi, z, -h) - b.lo*z
+		t := s + h
+		back := t - s
+		c += (s - (t - back)) + (h - back)
+		s = t
 	}
+	v := quickSum(s, c)
 	if f.root != nil {
 		v = v.times(double{f.root[i], 0})
 	}

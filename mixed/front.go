@@ -17,6 +17,8 @@ type front struct {
 	index  []int32  // k + m: place of each column in vectors over all random effects
 	owners []owner  // whose columns the later ones are
 	nodes  []placed // pivots with their column, in order
+	last   bool     // the dense end of its block, of some size
+	dense  bool     // its later columns end with all pivots of a last front
 }
 
 // run is a stretch of a front's columns that belong to one term.
@@ -81,8 +83,9 @@ func newStructure(terms []Term, p int) *structure {
 			s.arrange(int32(start+i), n)
 		}
 		for i, n := range super {
-			s.own(&s.fronts[start+i], n.later)
+			s.own(&s.fronts[start+i], n.later, super, int32(start))
 		}
+		s.markDense(s.fronts[start:], int32(len(s.fronts)-1))
 		s.blocks = append(s.blocks, [2]int32{int32(start), int32(len(s.fronts))})
 	}
 	return s
@@ -144,29 +147,58 @@ func (s *structure) arrange(at int32, n supernode) {
 	s.entries += int(f.k * f.width)
 }
 
-// own notes for each front that owns later columns where these and all after them lie in its rows.
-func (s *structure) own(f *front, later []int32) {
+// own notes for each front that owns later columns where these and all after them lie in its rows; the block's supernodes begin at front
+// start.
+func (s *structure) own(f *front, later []int32, super []supernode, start int32) {
 	col := f.k
 	for i := 0; i < len(later); {
 		o := owner{front: s.front[later[i]], from: col}
-		j := i
-		for ; j < len(later) && s.front[later[j]] == o.front; j++ {
+		for j := i; j < len(later) && s.front[later[j]] == o.front; j++ {
 			col += int32(s.sizes[s.term(later[j])])
 		}
 		o.upto = col
-		at := o.from
+		at, to := o.from, int32(0)
+		n := super[o.front-start]
+		theirs, rest := n.pivots, n.later // in the order of their columns, as the later ones here are
 		for _, v := range later[i:] {
 			k := int32(s.sizes[s.term(v)])
-			to := s.place(o.front, v)
+			for {
+				if len(theirs) == 0 {
+					theirs, rest = rest, nil
+				}
+				w := theirs[0]
+				theirs = theirs[1:]
+				if w == v {
+					break
+				}
+				to += int32(s.sizes[s.term(w)])
+			}
 			if last := len(o.place) - 1; last >= 0 && o.place[last].to+o.place[last].n == to {
 				o.place[last].n += k
 			} else {
 				o.place = append(o.place, segment{at, to, k})
 			}
 			at += k
+			to += k
 		}
 		f.owners = append(f.owners, o)
-		i = j
+		for i < len(later) && s.front[later[i]] == o.front {
+			i++
+		}
+	}
+}
+
+// markDense notes the fronts of a block whose later columns end with all of its last front.
+func (s *structure) markDense(fronts []front, last int32) {
+	end := &fronts[len(fronts)-1]
+	if end.k < 8 {
+		return
+	}
+	for i := range fronts {
+		f := &fronts[i]
+		if n := len(f.owners); n > 0 && f.owners[n-1].front == last && f.owners[n-1].upto-f.owners[n-1].from == end.k {
+			f.dense, end.last = true, true
+		}
 	}
 }
 

@@ -10,8 +10,9 @@ import (
 // (Takahashi, Fagan & Chin 1973; Erisman & Tinney 1975, Commun ACM 18:177–179).
 type inverted struct {
 	s     *structure
-	entry []float64 // rows in the layout of the fronts; pivot blocks full, the response's column unused
-	xx    []float64 // p × p: (R_X'R_X)⁻¹, the covariance of the coefficients on Q in units of σ²
+	entry []float64   // rows in the layout of the fronts; pivot blocks full, the response's column unused
+	xx    []float64   // p × p: (R_X'R_X)⁻¹, the covariance of the coefficients on Q in units of σ²
+	full  [][]float64 // of each last front that others are dense in: M⁻¹ over its pivots and the fixed columns
 }
 
 // invert takes the inverse from a factor. Without fixed it is the inverse given the fixed effects, of the random block alone.
@@ -79,11 +80,7 @@ func (v *inverted) front(f *factored, at int, space *workspace, p int) {
 	t := &v.s.fronts[at]
 	k, m, w := int(t.k), int(t.m)+p, int(t.width)
 	rows, out := f.entry[t.at:][:k*w], v.entry[t.at:][:k*w]
-	later, solved, triangle := space.take(0, m*m), space.take(1, k*m), space.take(2, k*k)
-	if !space.holds(t) {
-		v.gather(t, later, m, p)
-		space.held = t
-	}
+	solved, triangle := space.take(1, k*m), space.take(2, k*k)
 	for i := k - 1; i >= 0; i-- { // Y
 		y := solved[i*m:][:m]
 		copy(y, rows[i*w+k:][:m])
@@ -95,12 +92,10 @@ func (v *inverted) front(f *factored, at int, space *workspace, p int) {
 			y[c] *= r
 		}
 	}
-	for i := range k {
-		dst := out[i*w+k:][:m]
-		clear(dst)
-		for c, y := range solved[i*m:][:m] {
-			subtract(dst, later[c*m:][:m], y)
-		}
+	if t.dense {
+		v.timesDense(t, out, solved, m)
+	} else {
+		v.timesGathered(t, out, solved, m, p, space)
 	}
 	for i := k - 1; i >= 0; i-- { // L⁻ᵀ
 		dst := triangle[i*k:][:k]
@@ -116,6 +111,100 @@ func (v *inverted) front(f *factored, at int, space *workspace, p int) {
 			sum := product(triangle[i*k+j:][:k-j], triangle[j*k+j:][:k-j]) - product(out[i*w+k:][:m], solved[j*m:][:m])
 			out[i*w+j], out[j*w+i] = sum, sum
 		}
+	}
+	if t.last {
+		v.fill(at, t, p)
+	}
+}
+
+// timesGathered is −Y·T with T gathered from the owners.
+func (v *inverted) timesGathered(t *front, out, solved []float64, m, p int, space *workspace) {
+	k, w := int(t.k), int(t.width)
+	later := space.take(0, m*m)
+	if !space.holds(t) {
+		v.gather(t, later, m, p)
+		space.held = t
+	}
+	for i := range k {
+		dst := out[i*w+k:][:m]
+		clear(dst)
+		for c, y := range solved[i*m:][:m] {
+			subtract(dst, later[c*m:][:m], y)
+		}
+	}
+}
+
+// timesDense is −Y·T for a front whose later columns end with all pivots of its block's last front: that part of T, with the fixed columns, is
+// kept as one full matrix, and only the columns before it are read from their owners.
+func (v *inverted) timesDense(t *front, out, solved []float64, m int) {
+	k, w := int(t.k), int(t.width)
+	for i := range k {
+		clear(out[i*w+k:][:m])
+	}
+	last := &t.owners[len(t.owners)-1]
+	for oi := range t.owners[:len(t.owners)-1] {
+		o := &t.owners[oi]
+		g := &v.s.fronts[o.front]
+		gw := int(g.width)
+		for _, own := range o.place {
+			if own.from >= o.upto {
+				break
+			}
+			for c := own.from; c < min(own.from+own.n, o.upto); c++ {
+				src := v.entry[g.at+int(own.to+c-own.from)*gw:][:gw-1]
+				at := int(c - t.k)
+				for i := range k {
+					y, dst := solved[i*m:][:m], out[i*w+k:][:m]
+					sum := 0.0
+					for _, seg := range o.place {
+						if seg.from+seg.n <= c {
+							continue
+						}
+						skip := max(0, c-seg.from)
+						from, n := int(seg.from+skip-t.k), int(seg.n-skip)
+						row := src[seg.to+skip:][:n]
+						sum += product(row, y[from:])
+						subtract(dst[from:from+n], row, y[at])
+					}
+					right := src[int(g.k+g.m):]
+					sum += product(right, y[m-len(right):])
+					subtract(dst[m-len(right):], right, y[at])
+					dst[at] -= sum - src[own.to+c-own.from]*y[at] // the diagonal came twice
+				}
+			}
+		}
+	}
+	full := v.full[last.front]
+	from := int(last.from - t.k)
+	n := m - from
+	for i := range k {
+		y, dst := solved[i*m+from:][:n], out[i*w+k+from:][:n]
+		for c, a := range y {
+			subtract(dst, full[c*n:][:n], a)
+		}
+	}
+}
+
+// fill keeps M⁻¹ over the pivots of a block's last front and the fixed columns as one full matrix.
+func (v *inverted) fill(at int, t *front, p int) {
+	k, w := int(t.k), int(t.width)
+	n := k + p
+	if v.full == nil {
+		v.full = make([][]float64, len(v.s.fronts))
+	}
+	if v.full[at] == nil {
+		v.full[at] = make([]float64, n*n)
+	}
+	full := v.full[at]
+	for i := range k {
+		row := v.entry[t.at+i*w:][:n]
+		copy(full[i*n:], row)
+		for j, x := range row[k:] {
+			full[(k+j)*n+i] = x
+		}
+	}
+	for i := range p {
+		copy(full[(k+i)*n+k:], v.xx[i*p:][:p])
 	}
 }
 

@@ -91,6 +91,9 @@ func (e *equations) settleZeros(p point) minimum {
 	for {
 		at, free, zeros := e.standard(p.at)
 		if zeros == 0 {
+			if slices.Equal(at, p.at) {
+				return minimum{p, free}
+			}
 			q, ok := e.look(at)
 			if !ok {
 				q = p
@@ -181,7 +184,10 @@ func (e *equations) flat(p point) point {
 		}
 		at := slices.Clone(p.at)
 		at[i] = 0
-		if next, ok := e.look(at); ok && next.value <= p.value+1e-12*(1+math.Abs(p.value)) {
+		if e.evaluate(at) > p.value+1e-12*(1+math.Abs(p.value)) {
+			continue
+		}
+		if next, ok := e.look(at); ok {
 			p = next
 		}
 	}
