@@ -68,6 +68,7 @@ type profile struct {
 	least    float64
 	start    []float64
 	names    []parameter
+	curved   [][]float64 // second derivatives in the variables, kept while they serve
 }
 
 func (f *Fitted) newProfile(component int, c Component) (*profile, error) {

@@ -16,19 +16,16 @@ func (p *profile) reach(side, cut float64) (float64, error) {
 		end = 0
 	}
 	x := slices.Clone(p.start)
-	if !math.IsInf(end, 0) {
-		if p.estimate == end {
-			return end * p.scale, nil
-		}
-		if v, _, _, ok := p.descend(x, end); ok && v <= p.least+cut {
-			return end * p.scale, nil
-		}
+	if p.estimate == end {
+		return end * p.scale, nil
 	}
-	near, far, far1, err := p.bracket(side, end, cut, &x)
+	near, far, c, err := p.bracket(side, end, cut, &x)
 	if err != nil {
 		return 0, err
 	}
-	c := far1
+	if near == end {
+		return end * p.scale, nil
+	}
 	for range 60 {
 		v, at, slope, ok := p.descend(x, c)
 		if !ok {
@@ -58,16 +55,16 @@ func (p *profile) reach(side, cut float64) (float64, error) {
 	return c * p.scale, nil
 }
 
-// bracket steps away from the estimate until the profile has risen by more than cut; start is where to look first.
+// bracket steps away from the estimate until the profile has risen by more than cut; start is where to look first. Near is the end when
+// the profile never rises so far.
 func (p *profile) bracket(side, end, cut float64, x *[]float64) (near, far, start float64, err error) {
-	step := max(0.3*math.Abs(p.estimate), 0.1*p.natural())
-	if p.pair {
-		step = 0.2
-	}
 	near = p.estimate
-	for range 80 {
-		c := near + side*step
-		if !math.IsInf(end, 0) && side*(c-end) >= 0 {
+	for by := 0.4; by < 40; by *= 1.3 {
+		c := p.further(near, side, by)
+		if !math.IsInf(end, 0) && math.Abs(c-end) < 1e-3*p.natural() {
+			if v, _, _, ok := p.descend(*x, end); ok && v <= p.least+cut {
+				return end, end, end, nil
+			}
 			return near, end, (near + end) / 2, nil
 		}
 		v, at, _, ok := p.descend(*x, c)
@@ -79,13 +76,26 @@ func (p *profile) bracket(side, end, cut float64, x *[]float64) (near, far, star
 			return near, c, (near + c) / 2, nil
 		}
 		near, *x = c, at
-		step *= 1.6
 	}
 	return 0, 0, 0, errors.New("the likelihood does not fall off within reach: these data set no bound")
 }
 
-// natural is a size of the parameter to begin with: the residual spread over that of the column.
+// further is a step from c: by shares for a standard deviation, on the scale of Fisher's z for a correlation.
+func (p *profile) further(c, side, by float64) float64 {
+	if p.pair {
+		return math.Tanh(math.Atanh(max(-1+1e-9, min(1-1e-9, c))) + side*by)
+	}
+	if side < 0 {
+		return c * math.Exp(-by)
+	}
+	return max(c, 0.1*p.natural()) * math.Exp(by)
+}
+
+// natural is a size of the parameter to begin with: the residual spread over that of the column, 1 for a correlation.
 func (p *profile) natural() float64 {
+	if p.pair {
+		return 1
+	}
 	sigma := max(p.start[len(p.start)-1], 0.1)
 	if p.term < 0 {
 		return sigma
@@ -93,6 +103,9 @@ func (p *profile) natural() float64 {
 	first := p.order[0]
 	return sigma * math.Abs(p.e.bases[p.term].inverse[first][first])
 }
+
+// enough is the decrease foreseen at which a descent ends: the profile is then right to some 1e-11 of a cut of 3.8.
+const enough = 1e-11
 
 // descend minimises over the moving variables with the parameter held at c; it returns the value, the variables and the slope in c.
 func (p *profile) descend(start []float64, c float64) (float64, []float64, float64, bool) {
@@ -110,19 +123,25 @@ func (p *profile) descend(start []float64, c float64) (float64, []float64, float
 	if !ok {
 		return v, x, 0, false
 	}
-	var h [][]float64
 	damping, last := 0.0, math.Inf(1)
+	fresh := false // whether the second derivatives are those of a point of this descent
 	for range 100 {
-		if h == nil {
-			h = p.differences(x, c, g, free)
+		if p.curved == nil {
+			p.curved, fresh = p.differences(x, c, g, free), true
 		}
-		step, foreseen := newton(h, g, free, damping)
-		if foreseen < 1e-13 {
-			break
+		step, foreseen := newton(p.curved, g, free, damping)
+		if foreseen < enough {
+			if fresh || foreseen < enough*1e-3 {
+				break
+			}
 		}
 		trial := along(x, step)
 		tv, tg, ts, ok := p.value(trial, c)
 		if !ok || tv > v+1e-11*(1+math.Abs(v)) {
+			if !fresh {
+				p.curved = nil
+				continue
+			}
 			if foreseen < 1e-9 {
 				break
 			}
@@ -132,8 +151,8 @@ func (p *profile) descend(start []float64, c float64) (float64, []float64, float
 			}
 			continue
 		}
-		if foreseen > 1e-2*last || foreseen > 1e-3 || damping > 0 {
-			h = nil
+		if foreseen > 5e-2*last || damping > 0 {
+			p.curved = nil
 		}
 		last = foreseen
 		if damping /= 6; damping < 1e-3 {
