@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"sync"
 
 	"underfoot/unit"
 )
@@ -33,20 +34,29 @@ func Layers(obs []Observation, o Options) ([]Layer, error) {
 		if err := check(part); err != nil {
 			return nil, fmt.Errorf("layer %g–%g mm: trend: %w", float64(d.top), float64(d.bottom), err)
 		}
-		cs := cells(part)
-		l := Layer{TopMM: d.top, BottomMM: d.bottom, Rounds: rounds(cs)}
-		var c chosen
-		if l.Trend, c = fitTrend(newPanel(cs), o); c.fit != nil && c.green {
-			l.Consistency = compareAs(cs, c.model)
-		} else {
-			l.Consistency = compareGreens(cs)
-		}
-		out = append(out, l)
+		out = append(out, Layer{TopMM: d.top, BottomMM: d.bottom})
 	}
 	slices.SortFunc(out, func(a, b Layer) int {
 		return cmp.Or(cmp.Compare(a.TopMM, b.TopMM), cmp.Compare(a.BottomMM, b.BottomMM))
 	})
+	var wait sync.WaitGroup // layers know nothing of one another
+	for i := range out {
+		wait.Go(func() { out[i].work(by[depths{out[i].TopMM, out[i].BottomMM}], o) })
+	}
+	wait.Wait()
 	return out, nil
+}
+
+// work fills a layer from its observations.
+func (l *Layer) work(obs []Observation, o Options) {
+	cs := cells(obs)
+	l.Rounds = rounds(cs)
+	var c chosen
+	if l.Trend, c = fitTrend(newPanel(cs), o); c.fit != nil && c.green {
+		l.Consistency = compareAs(cs, c.model)
+	} else {
+		l.Consistency = compareGreens(cs)
+	}
 }
 
 // rounds gives the mean of every round among the cells of one layer, each with the scatter of all (see pool).
