@@ -19,6 +19,16 @@ type Components struct {
 	Origin     float64 // year at which Green and LevelSlope hold, counted as the years of rounds are
 }
 
+// Beyond these bounds numbers are mistakes, and their squares would leave what a float64 holds.
+const (
+	largest = 1e30 // variance, whatever the unit
+	least   = 1e-30
+	ages    = 1e6 // years either way
+)
+
+// isYear says whether a time in years is one.
+func isYear(y float64) bool { return math.Abs(y) <= ages }
+
 func (c Components) check() error {
 	const doing = "components"
 	for _, v := range []struct {
@@ -32,7 +42,7 @@ func (c Components) check() error {
 		{"between cores", c.Core},
 		{"of the laboratory", c.Laboratory},
 	} {
-		if !(v.value >= 0) || math.IsInf(v.value, 1) {
+		if !(v.value >= 0 && v.value <= largest) {
 			return fmt.Errorf("%s: variance %s %g: give a number of 0 or more", doing, v.name, v.value)
 		}
 	}
@@ -42,7 +52,7 @@ func (c Components) check() error {
 	case !(c.LevelSlope*c.LevelSlope <= c.Green*c.GreenSlope*(1+1e-12)):
 		return fmt.Errorf("%s: covariance of level and slope %g is more than variances of %g and %g allow: at most %.4g either way",
 			doing, c.LevelSlope, c.Green, c.GreenSlope, math.Sqrt(c.Green*c.GreenSlope))
-	case math.IsNaN(c.Origin) || math.IsInf(c.Origin, 0):
+	case !isYear(c.Origin):
 		return fmt.Errorf("%s: origin %g: give the year the variance between greens holds for", doing, c.Origin)
 	}
 	return nil
@@ -88,8 +98,11 @@ func Cautious(variance, df, assurance float64) (float64, error) {
 	case !(assurance > 0 && assurance < 1):
 		return 0, fmt.Errorf("%s: assurance %g: give a share between 0 and 1, for example 0.8", doing, assurance)
 	}
-	if err := positive(doing, "degrees of freedom", df); err != nil {
-		return 0, err
+	if !(df >= leastDF) {
+		return 0, fmt.Errorf("%s: %g degrees of freedom: give %g or more", doing, df, leastDF)
+	}
+	if df > 1e12 { // χ²/ν is 1 to six digits
+		return variance, nil
 	}
 	return variance * df / chiSquaredQuantile(1-assurance, df), nil
 }

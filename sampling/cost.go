@@ -39,7 +39,7 @@ func (p Prices) check() error {
 		name  string
 		value float64
 	}{{"visit", p.Visit}, {"green", p.Green}, {"core", p.Core}, {"determination", p.Determination}} {
-		if !(v.value >= 0) || math.IsInf(v.value, 1) {
+		if !(v.value >= 0 && v.value <= largest) {
 			return fmt.Errorf("prices: %s %g: give a number of 0 or more", v.name, v.value)
 		}
 	}

@@ -204,7 +204,7 @@ func (c Components) roundMean(d Design, t float64) float64 {
 		t -= c.Origin
 		v += c.Green + 2*c.LevelSlope*t + c.GreenSlope*t*t
 	}
-	return c.Round + v/float64(d.Greens)
+	return max(least, c.Round+v/float64(d.Greens))
 }
 
 func checkTimes(times []float64) error {
@@ -214,7 +214,7 @@ func checkTimes(times []float64) error {
 	}
 	apart := false
 	for _, t := range times {
-		if math.IsNaN(t) || math.IsInf(t, 0) {
+		if !isYear(t) {
 			return fmt.Errorf("%s: a round at year %g: give its date", doing, t)
 		}
 		apart = apart || t != times[0]

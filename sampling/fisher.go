@@ -9,6 +9,9 @@ type fisherF struct {
 	offset float64 // λ ≥ 0
 }
 
+// mostExpected bounds λ/2. There an F lies near λ/m with certainty, and the sums below already have some 4e5 terms.
+const mostExpected = 5e8
+
 // above is the probability of a value beyond f:
 //
 //	P(F > f) = Σ_j Poisson(j; λ/2)·(1 − I_x(m/2 + j, n/2))      x = mf/(mf + n)
@@ -21,7 +24,7 @@ func (d fisherF) above(f float64) float64 {
 		return 1
 	}
 	x, y := d.shares(f)
-	a, b, mean := d.m/2, d.n/2, d.offset/2
+	a, b, mean := d.m/2, d.n/2, min(d.offset/2, mostExpected)
 	if mean == 0 {
 		_, above := betaTails(a, b, x, y)
 		return above
@@ -45,7 +48,7 @@ func (d fisherF) below(f float64) float64 {
 		return 0
 	}
 	x, y := d.shares(f)
-	a, b, mean := d.m/2, d.n/2, d.offset/2
+	a, b, mean := d.m/2, d.n/2, min(d.offset/2, mostExpected)
 	j := 0.0
 	if mean > 0 {
 		j = math.Ceil(mean + 9*math.Sqrt(mean) + 40)

@@ -84,7 +84,7 @@ func (c Components) EarliestRound(record []Composite, next Planned, target Targe
 	switch {
 	case !(share > 0 && share < 1):
 		return 0, false, fmt.Errorf("%s: a standard error smaller by a share of %g: give one between 0 and 1, for example 0.3", doing, share)
-	case !(last >= next.Year) || math.IsInf(last, 1):
+	case !(last >= next.Year) || !isYear(last):
 		return 0, false, fmt.Errorf("%s: from year %g to %g: give a last year that is not before the first", doing, next.Year, last)
 	}
 	if err := first(c.check(), next.check()); err != nil {
@@ -144,7 +144,7 @@ func (p Planned) check() error {
 	switch {
 	case len(p.Greens) == 0:
 		return fmt.Errorf("%s: no greens: name those to be sampled", doing)
-	case math.IsNaN(p.Year) || math.IsInf(p.Year, 0):
+	case !isYear(p.Year):
 		return fmt.Errorf("%s: year %g: give its date", doing, p.Year)
 	case p.Cores < 1:
 		return fmt.Errorf("%s: %s a green: take at least 1", doing, count(p.Cores, "core"))

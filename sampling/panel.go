@@ -26,7 +26,7 @@ type Trend struct {
 	system     mat.Cholesky  // of the mixed-model equations
 	target     Target
 	level      bool    // only a level: all rounds fall on one date
-	date       float64 // that date
+	date       float64 // that date; else the mean one, which the fixed effects are counted from to keep them apart
 }
 
 // Trend works out what a panel of rounds knows about the course's level and slope, by generalised least squares:
@@ -42,7 +42,7 @@ func (c Components) Trend(panel []Composite, target Target) (Trend, error) {
 	if err := first(c.check(), checkPanel(panel)); err != nil {
 		return Trend{}, err
 	}
-	if c.GreenTime+c.Core+c.Laboratory == 0 {
+	if c.GreenTime+c.Core+c.Laboratory < least {
 		return Trend{}, errors.New("trend: neither greens in time nor cores nor the laboratory vary, as if a composite told everything: give at least the variance between cores")
 	}
 	cells := merge(panel)
@@ -52,6 +52,13 @@ func (c Components) Trend(panel []Composite, target Target) (Trend, error) {
 	}
 	t := Trend{Rounds: len(rounds), Greens: len(greens), components: c, target: target, date: cells[0].year}
 	t.level = !slices.ContainsFunc(cells, func(x cell) bool { return x.year != t.date })
+	if !t.level {
+		var off float64
+		for _, x := range cells {
+			off += x.year - cells[0].year
+		}
+		t.date += off / float64(len(cells))
+	}
 	t.factor = c.greenFactor()
 	if !t.solve(cells, greens, rounds) {
 		return Trend{}, errors.New("trend: these dates and components leave level and slope tangled: give rounds further apart")
@@ -71,7 +78,7 @@ func (t *Trend) solve(cells []cell, greens, rounds map[string]int) bool {
 		year := x.year - t.components.Origin
 		g := 2 * greens[x.green]
 		at := []int{g, g + 1, 2*t.Greens + rounds[x.round], random, random + 1}
-		row := []float64{t.factor[0][0] + t.factor[1][0]*year, t.factor[1][1] * year, math.Sqrt(t.components.Round), 1, year}
+		row := []float64{t.factor[0][0] + t.factor[1][0]*year, t.factor[1][1] * year, math.Sqrt(t.components.Round), 1, x.year - t.date}
 		n := 3 + t.fixed()
 		weight := 1 / (t.components.GreenTime + t.components.Core*x.core + t.components.Laboratory*x.laboratory)
 		for a := range n {
@@ -101,7 +108,7 @@ func (t *Trend) Slope() (Estimate, error) {
 // Level is the estimate of the course's line at a year: its mean without what that date does to all greens alike.
 func (t *Trend) Level(year float64) (Estimate, error) {
 	switch {
-	case math.IsNaN(year) || math.IsInf(year, 0):
+	case !isYear(year):
 		return Estimate{}, fmt.Errorf("level: year %g: give a date", year)
 	case t.level && year != t.date:
 		return Estimate{}, fmt.Errorf("level: at year %g, from rounds that were all at %g: one date says nothing about another", year, t.date)
@@ -115,7 +122,7 @@ func (t *Trend) variance(a, b float64) float64 {
 	want := mat.NewVecDense(random+t.fixed(), nil)
 	want.SetVec(random, a)
 	if !t.level {
-		want.SetVec(random+1, b)
+		want.SetVec(random+1, b-a*(t.date-t.components.Origin))
 	}
 	first, second := t.factor[0][0]*a+t.factor[1][0]*b, t.factor[1][1]*b
 	var unseen float64
@@ -198,7 +205,7 @@ func checkPanel(panel []Composite) error {
 		switch {
 		case r.Green == "" || r.Round == "":
 			return fmt.Errorf("%s: composite %d has no green or no round: name both", doing, i+1)
-		case math.IsNaN(r.Year) || math.IsInf(r.Year, 0):
+		case !isYear(r.Year):
 			return fmt.Errorf("%s: green %s in round %s: year %g: give its date", doing, r.Green, r.Round, r.Year)
 		case r.Cores < 1:
 			return fmt.Errorf("%s: green %s in round %s: %s: give at least 1", doing, r.Green, r.Round, count(r.Cores, "core"))

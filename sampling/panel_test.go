@@ -136,6 +136,24 @@ func TestSlopeIsThatOfThePanel(t *testing.T) {
 		if math.Abs(formula.Variance-panel.Variance) > 1e-8*formula.Variance || formula.DF != panel.DF {
 			t.Fatalf("formula %+v, panel %+v", formula, panel)
 		}
+		// Without slopes of their own, greens have no need of an origin either.
+		level := c
+		level.GreenSlope, level.LevelSlope, level.Origin = 0, 0, 0
+		calendar := append([]Composite{}, balanced(d, times)...)
+		for i := range calendar {
+			calendar[i].Year += 2026
+		}
+		var slopes [2]float64
+		for i, panel := range [][]Composite{balanced(d, times), calendar} {
+			trend, err := level.Trend(panel, target)
+			if err != nil {
+				t.Fatal(err)
+			}
+			slopes[i] = trend.variance(0, 1)
+		}
+		if math.Abs(slopes[0]-slopes[1]) > 1e-10*slopes[0] {
+			t.Fatalf("from 0: %g, in calendar years %g", slopes[0], slopes[1])
+		}
 		// Calendar years and years from 0 are the same, once Origin moves along.
 		moved := c
 		moved.Origin += 2026

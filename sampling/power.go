@@ -128,11 +128,15 @@ func (e Estimate) SmallestByCentralT(test Test) (float64, error) {
 	return (test.critical(e.DF) + studentT{e.DF, 0}.quantile(test.Power)) * e.SE(), nil
 }
 
+// leastDF is the fewest degrees of freedom that anything is worked out for. Whole designs have 1 or none; pooled variances
+// may have a share of one, and with less than a tenth their t has no quantiles worth printing.
+const leastDF = 0.1
+
 func (e Estimate) check(doing string) error {
 	switch {
 	case !(e.Variance > 0) || math.IsInf(e.Variance, 1):
 		return fmt.Errorf("%s: variance %g: give a number above 0", doing, e.Variance)
-	case !(e.DF > 0):
+	case !(e.DF >= leastDF):
 		return fmt.Errorf("%s: %g degrees of freedom: the design has too few greens or rounds to judge its own scatter by", doing, e.DF)
 	}
 	return nil

@@ -9,6 +9,9 @@ type studentT struct {
 	offset float64 // δ, the true effect over its standard error
 }
 
+// boundless is an offset beyond which every test sees everything; squares of it still fit a float64.
+const boundless = 1e100
+
 // below is the probability of a value up to t:
 //
 //	P(T ≤ t) = ∫ Φ(t·e^u − δ) g(u) du      g(u) = √(ν/π) exp(−ε(ν/2) + ν(u − (e^2u − 1)/2))
@@ -20,9 +23,9 @@ type studentT struct {
 // ch. 31; the rule in Trefethen & Weideman, SIAM Review 56 (2014) 385–458 (both from memory).
 func (d studentT) below(t float64) float64 {
 	switch {
-	case math.IsInf(t, -1):
+	case math.IsInf(t, -1), d.offset > boundless:
 		return 0
-	case math.IsInf(t, 1):
+	case math.IsInf(t, 1), d.offset < -boundless:
 		return 1
 	case t == 0:
 		return normalBelow(-d.offset)
@@ -99,7 +102,7 @@ func outward(f func(float64) float64, peak, step, first float64) float64 {
 	for k := first; ; k++ {
 		term := f(peak + k*step)
 		sum += term
-		if term <= 1e-18*sum {
+		if !(term > 1e-18*sum) { // nor NaN
 			return sum
 		}
 	}
