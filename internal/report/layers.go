@@ -55,6 +55,45 @@ func (b *builder) stratum(i int) Stratum {
 	return row
 }
 
+// change looks at the change of each layer twice more: whether it matters and goes on, and along the material.
+func (b *builder) change() Section {
+	var out Section
+	if sure := b.steadiness(); len(sure) > 0 {
+		out.Blocks = append(out.Blocks, List{Title: "Does it matter, and does it go on", Items: sure})
+	}
+	if said := b.material(); len(said) > 0 {
+		out.Blocks = append(out.Blocks, List{Title: "Following the material instead of the depth", Items: said})
+	}
+	if len(out.Blocks) > 0 {
+		out.Title = "The change, looked at twice more"
+	}
+	return out
+}
+
+// steadiness says of each layer whether it is steady within what matters and what the line behind good and bad rounds does.
+func (b *builder) steadiness() []string {
+	var out []string
+	for i := range b.s.Layers {
+		l := &b.s.Layers[i]
+		if said := strings.TrimSpace(l.Trend.Equivalence() + " " + l.Trend.Behind()); said != "" {
+			out = append(out, l.Name()+": "+said)
+		}
+	}
+	return out
+}
+
+// material is what the material of each layer did, and why that differs from the layer at its depth.
+func (b *builder) material() []string {
+	m := b.s.MaterialFound()
+	var out []string
+	for _, band := range m.Bands {
+		if band.Says != "" {
+			out = append(out, band.Says)
+		}
+	}
+	return out
+}
+
 // trendWords is the verdict on a trend in two or three words.
 func trendWords(t findings.Trend) string {
 	switch {
