@@ -1,6 +1,9 @@
 package mixed
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // basis is the change of a term's columns that makes them orthonormal over the rows: Z = Z̃·L with L a lower triangle and
 // Z̃'WZ̃ = n·I. The covariance of a term is free, so the model is the same; its relative covariance factor goes over by
@@ -11,9 +14,8 @@ type basis struct {
 	inverse [][]float64 // L⁻¹, k × k lower triangle: row of Z̃ = row of Z · L⁻¹
 }
 
-// newBasis orthonormalises the k columns of a term, last first. A column that is zero, or a combination of the others, keeps its
-// scale only: the fit will then say that the term is singular.
-func newBasis(t Term, weights []float64, n int) basis {
+// newBasis orthonormalises the k columns of a term, last first. A column that is zero, or a combination of those after it, is an error.
+func newBasis(t Term, weights []float64, n int) (basis, error) {
 	k := len(t.Names)
 	b := basis{k: k, inverse: make([][]float64, k)}
 	for i := range b.inverse {
@@ -21,7 +23,7 @@ func newBasis(t Term, weights []float64, n int) basis {
 	}
 	if k == 1 && t.Z[0] == nil && weights == nil {
 		b.inverse[0][0] = 1
-		return b
+		return b, nil
 	}
 	gram := square(k)
 	ones := t.ones(n)
@@ -30,7 +32,13 @@ func newBasis(t Term, weights []float64, n int) basis {
 			gram[i][j] = inner(t.column(i, ones), t.column(j, ones), weights)
 		}
 	}
-	l := reversed(gram, float64(n))
+	l, spent := reversed(gram, float64(n))
+	if spent >= 0 {
+		if gram[spent][spent].hi == 0 {
+			return b, fmt.Errorf("fit: %s of %s is zero in every row: leave it out of the random term", t.Names[spent], t.Group)
+		}
+		return b, fmt.Errorf("fit: %s of %s says the same as the other effects of its term: leave it out", t.Names[spent], t.Group)
+	}
 	for j := range k { // forward substitution: L·x = e_j
 		for i := j; i < k; i++ {
 			v := 0.0
@@ -43,32 +51,28 @@ func newBasis(t Term, weights []float64, n int) basis {
 			b.inverse[i][j] = v / l[i][i]
 		}
 	}
-	return b
+	return b, nil
 }
 
-// reversed is the lower triangle L with L'·L = G/n: the Cholesky factor taken from the last column to the first.
-func reversed(g [][]double, n float64) [][]float64 {
+// alike is the share of a column's squared length left outside the other columns of its term under which it says the same as they do.
+const alike = 1e-13
+
+// reversed is the lower triangle L with L'·L = G/n: the Cholesky factor taken from the last column to the first. Spent is a column that has nothing of
+// its own, −1 when every one has.
+func reversed(g [][]double, n float64) (l [][]float64, spent int) {
 	k := len(g)
-	l := make([][]float64, k)
+	l = make([][]float64, k)
 	for i := range l {
 		l[i] = make([]float64, k)
 	}
 	for j := k - 1; j >= 0; j-- {
-		d := g[j][j].hi / n
 		// L'L = G: entry (i, j), i ≤ j, is Σ_a L[a][i]·L[a][j] over a ≥ j.
 		s := g[j][j]
 		for a := j + 1; a < k; a++ {
 			s = s.minus(double{n * l[a][j] * l[a][j], 0})
 		}
-		if s.hi <= 1e-20*g[j][j].hi || s.hi <= 0 {
-			for a := range l {
-				l[a][j] = 0
-			}
-			l[j][j] = 1
-			if d > 0 {
-				l[j][j] = math.Sqrt(d)
-			}
-			continue
+		if s.hi <= alike*g[j][j].hi {
+			return l, j
 		}
 		l[j][j] = math.Sqrt(s.hi / n)
 		for i := range j {
@@ -79,7 +83,7 @@ func reversed(g [][]double, n float64) [][]float64 {
 			l[j][i] = v.hi / n / l[j][j]
 		}
 	}
-	return l
+	return l, -1
 }
 
 func (t Term) ones(n int) []float64 {

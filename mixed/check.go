@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // check says what is wrong with a design: shapes, numbers that are not finite, weights, levels.
@@ -24,7 +25,7 @@ func (d *Design) check() error {
 		}
 	}
 	if d.Weights != nil {
-		if err := finite("the weights", d.Weights, n); err != nil {
+		if err := finite("the weight", d.Weights, n); err != nil {
 			return err
 		}
 		for i, w := range d.Weights {
@@ -34,7 +35,7 @@ func (d *Design) check() error {
 		}
 	}
 	if d.KnownSD != nil {
-		if err := finite("the known standard deviations", d.KnownSD, n); err != nil {
+		if err := finite("the known standard deviation", d.KnownSD, n); err != nil {
 			return err
 		}
 		for i, s := range d.KnownSD {
@@ -47,13 +48,18 @@ func (d *Design) check() error {
 		if err := d.checkTerm(&d.Terms[t], n); err != nil {
 			return err
 		}
+		for _, o := range d.Terms[:t] {
+			if o.Group == d.Terms[t].Group && slices.ContainsFunc(o.Names, func(name string) bool { return slices.Contains(d.Terms[t].Names, name) }) {
+				return fmt.Errorf("fit: two random terms of %s share an effect: their variances cannot be told apart; leave one out", o.Group)
+			}
+		}
 	}
 	return nil
 }
 
 func finite(what string, v []float64, n int) error {
 	if len(v) != n {
-		return fmt.Errorf("fit: %s has %d values for %d rows", what, len(v), n)
+		return fmt.Errorf("fit: %s: %d values for %d rows", what, len(v), n)
 	}
 	for i, x := range v {
 		if math.IsNaN(x) || math.IsInf(x, 0) {

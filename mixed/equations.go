@@ -1,6 +1,9 @@
 package mixed
 
-import "math"
+import (
+	"errors"
+	"math"
+)
 
 // equations is a model ready to be evaluated at any variances. The parameters are θ, the lower triangles of the relative covariance
 // factors Λ̃ column by column, term by term; with known standard deviations the factors are absolute and σ stands last.
@@ -30,9 +33,12 @@ type equations struct {
 // parameter says which entry of which term's factor a parameter is; term −1 is σ.
 type parameter struct{ term, row, col int }
 
-func newEquations(d *Design, ml bool) *equations {
+func newEquations(d *Design, ml bool) (*equations, error) {
 	e := &equations{terms: d.Terms, ml: ml, weights: d.Weights, fixed: orthogonalise(d)}
 	n := len(d.Y)
+	if sum := e.fixed.sum.float(); math.IsNaN(sum) || math.IsInf(sum, 0) {
+		return nil, errors.New("fit: the squares of the numbers overflow: give the response and the columns in larger units")
+	}
 	e.unit = math.Sqrt(e.fixed.sum.float() / float64(max(1, n-e.fixed.p)))
 	if e.unit == 0 {
 		e.unit = 1
@@ -52,7 +58,11 @@ func newEquations(d *Design, ml bool) *equations {
 		y[i] = v / e.unit
 	}
 	for t := range d.Terms {
-		e.bases = append(e.bases, newBasis(d.Terms[t], d.Weights, n))
+		b, err := newBasis(d.Terms[t], d.Weights, n)
+		if err != nil {
+			return nil, err
+		}
+		e.bases = append(e.bases, b)
 	}
 	p := e.fixed.p
 	e.s = newStructure(d.Terms, p)
@@ -73,7 +83,7 @@ func newEquations(d *Design, ml bool) *equations {
 	if e.known != nil {
 		e.names = append(e.names, parameter{term: -1})
 	}
-	return e
+	return e, nil
 }
 
 // freedom is what the residual sum of squares is divided by: n − p, or n for maximum likelihood.

@@ -1,6 +1,7 @@
 package mixed
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -37,6 +38,9 @@ func (f *Fitted) Contrast(l []float64, method DF) (Estimate, error) {
 	if len(l) != f.P {
 		return Estimate{}, fmt.Errorf("contrast: %d weights for %d coefficients", len(l), f.P)
 	}
+	if f.P == 0 {
+		return Estimate{}, errors.New("contrast: the model has no coefficients")
+	}
 	e := Estimate{Value: product(l, f.Beta)}
 	var err error
 	switch method {
@@ -68,17 +72,27 @@ func (f *Fitted) Coefficients(method DF) ([]Estimate, error) {
 	return out, nil
 }
 
+// settle works out t, p and the interval. Infinite degrees of freedom are the normal distribution; where there are none, nothing is said.
 func (e Estimate) settle() Estimate {
 	e.T = e.Value / e.SE
-	if e.SE == 0 || math.IsNaN(e.DF) || e.DF <= 0 {
-		e.P, e.Lower95, e.Upper95 = math.NaN(), e.Value, e.Value
-		e.PositiveChance = math.NaN()
+	switch {
+	case !(e.DF > 0) || math.IsNaN(e.SE):
+		e.P, e.Lower95, e.Upper95, e.PositiveChance = math.NaN(), math.NaN(), math.NaN(), math.NaN()
+		return e
+	case e.SE == 0:
+		e.P, e.Lower95, e.Upper95, e.PositiveChance = math.NaN(), e.Value, e.Value, math.NaN()
 		return e
 	}
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: e.DF}
-	e.P = 2 * t.CDF(-math.Abs(e.T))
-	e.PositiveChance = t.CDF(e.T)
-	half := t.Quantile(0.975) * e.SE
+	var cdf, quantile func(float64) float64
+	if n := (distuv.Normal{Mu: 0, Sigma: 1}); math.IsInf(e.DF, 1) {
+		cdf, quantile = n.CDF, n.Quantile
+	} else {
+		t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: e.DF}
+		cdf, quantile = t.CDF, t.Quantile
+	}
+	e.P = 2 * cdf(-math.Abs(e.T))
+	e.PositiveChance = cdf(e.T)
+	half := quantile(0.975) * e.SE
 	e.Lower95, e.Upper95 = e.Value-half, e.Value+half
 	return e
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Options of a fit.
@@ -11,7 +12,7 @@ type Options struct {
 	ML bool // full instead of restricted maximum likelihood
 }
 
-// Fitted is a model with its estimates.
+// Fitted is a model with its estimates. One goroutine at a time may ask it: its methods work on the same equations.
 type Fitted struct {
 	Design        *Design
 	ML            bool
@@ -36,6 +37,7 @@ type Fitted struct {
 	at        []float64
 	spread    *uncertainty
 	adjust    *adjusted
+	untold    []bool // of each term: the criterion does not depend on its variance
 }
 
 // Component is one standard deviation of a random term, or with Other the correlation of two of its effects.
@@ -60,7 +62,10 @@ func Fit(d *Design, o Options) (*Fitted, error) {
 	if err := d.check(); err != nil {
 		return nil, err
 	}
-	e := newEquations(d, o.ML)
+	e, err := newEquations(d, o.ML)
+	if err != nil {
+		return nil, err
+	}
 	f := &Fitted{Design: d, ML: o.ML, N: len(d.Y), P: e.fixed.p, Aliased: e.fixed.aliased, equations: e}
 	for _, j := range e.fixed.kept {
 		f.Names = append(f.Names, d.Names[j])
@@ -85,9 +90,36 @@ func Fit(d *Design, o Options) (*Fitted, error) {
 	}
 	f.at, f.free, f.value = best.at, best.free, best.value
 	e.evaluate(f.at)
-	e.settle()
+	if e.known == nil && e.work.penalty < spentRest*e.freedom() {
+		return nil, errExact
+	}
+	f.unidentified()
+	e.evaluate(f.at)
 	f.report()
 	return f, nil
+}
+
+// spentRest is the share of the least-squares rest that may be left in the residual before the fit counts as exact.
+const spentRest = 1e-13
+
+var errExact = errors.New("fit: the random effects fit every row exactly: there is no residual left to weigh them against; leave a term out")
+
+// unidentified notes the variances the criterion does not depend on: they stand at zero, and any other value fits as well.
+func (f *Fitted) unidentified() {
+	e := f.equations
+	f.untold = make([]bool, len(e.terms))
+	for i, q := range e.names {
+		if q.term < 0 || e.s.sizes[q.term] > 1 || f.at[i] != 0 {
+			continue
+		}
+		at := slices.Clone(f.at)
+		at[i] = 1
+		if v := e.evaluate(at); math.Abs(v-f.value) <= 1e-10*(1+math.Abs(f.value)) {
+			f.untold[q.term] = true
+			t := f.Design.Terms[q.term]
+			f.Warnings = append(f.Warnings, fmt.Sprintf("the variance of %s between levels of %s cannot be told from the fixed part: any value fits as well, and zero is taken", t.Names[0], t.Group))
+		}
+	}
 }
 
 // still reports whether what the fixed part leaves is rounding.
@@ -201,6 +233,7 @@ func (f *Fitted) flag(t int, l []float64, k int) {
 			row += l[c*k+j] * l[c*k+j]
 		}
 		switch {
+		case row == 0 && f.untold[t]: // said already
 		case row == 0:
 			f.Warnings = append(f.Warnings, fmt.Sprintf("the variance of %s between levels of %s comes out as zero: these data show no such differences beyond the rest of the scatter", term.Names[c], term.Group))
 		case c == 1:

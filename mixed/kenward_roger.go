@@ -40,6 +40,9 @@ func (f *Fitted) kenwardRoger(l []float64) (df, se float64, err error) {
 	if len(l) != f.P {
 		return 0, 0, fmt.Errorf("degrees of freedom: a contrast of %d weights for %d coefficients", len(l), f.P)
 	}
+	if f.P == 0 {
+		return 0, 0, errors.New("degrees of freedom: the model has no coefficients")
+	}
 	e := f.equations
 	if len(f.at) == 0 {
 		return float64(f.N - f.P), math.Sqrt(quadratic(f.Cov, l, l)), nil

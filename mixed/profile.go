@@ -11,6 +11,7 @@ import (
 
 // Interval is a profile-likelihood interval of one standard deviation, correlation (with Other) or, Group empty and Name "sigma", the
 // residual standard deviation. Lower is 0 (or −1) and Upper 1 for a correlation where the likelihood never falls far enough.
+// Upper is +Inf for a variance that these data do not bound.
 type Interval struct {
 	Group, Name, Other     string
 	Estimate, Lower, Upper float64
@@ -33,6 +34,11 @@ func (f *Fitted) Intervals(level float64) ([]Interval, error) {
 			estimate = c.Correlation
 		}
 		v := Interval{Group: c.Group, Name: c.Name, Other: c.Other, Estimate: estimate}
+		if f.untoldComponent(i) {
+			v.Upper = math.Inf(1)
+			out = append(out, v)
+			continue
+		}
 		p, err := f.newProfile(i, c)
 		if err != nil {
 			return nil, err
@@ -53,6 +59,18 @@ func (f *Fitted) Intervals(level float64) ([]Interval, error) {
 	return out, nil
 }
 
+// untoldComponent reports whether the criterion does not depend on the i-th component.
+func (f *Fitted) untoldComponent(i int) bool {
+	for t, k := range f.equations.s.sizes {
+		if n := k + k*(k-1)/2; i >= n {
+			i -= n
+			continue
+		}
+		return f.untold[t]
+	}
+	return false
+}
+
 // profile holds one parameter at a value while the others move. The variables are the entries of every term's absolute factor in the units
 // of the columns over the unit of the response, the held term's effects in an order that puts the held ones first, and σ last.
 //
@@ -68,12 +86,13 @@ type profile struct {
 	least    float64
 	start    []float64
 	names    []parameter
+	untold   []bool      // terms whose variance stays at zero: the criterion does not depend on it
 	curved   [][]float64 // second derivatives in the variables, kept while they serve
 }
 
 func (f *Fitted) newProfile(component int, c Component) (*profile, error) {
 	e := f.equations
-	p := &profile{e: e, term: -1, estimate: c.SD / e.unit, scale: e.unit, least: f.profiled()}
+	p := &profile{e: e, term: -1, estimate: c.SD / e.unit, scale: e.unit, least: f.profiled(), untold: f.untold}
 	if c.Group != "" || c.Name != "sigma" {
 		at := 0
 		for t, k := range e.s.sizes {
@@ -177,6 +196,8 @@ func (p *profile) moving() []bool {
 		switch {
 		case q.term < 0:
 			out[i] = p.term >= 0
+		case p.untold[q.term]:
+			out[i] = false
 		case q.term == p.term && !p.pair:
 			out[i] = q.row != 0 || q.col != 0
 		case q.term == p.term:

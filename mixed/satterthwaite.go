@@ -202,11 +202,11 @@ func (f *Fitted) satterthwaite(l []float64) (float64, error) {
 		f.spread = u
 	}
 	v := quadratic(f.Cov, l, l)
-	g := make([]float64, len(f.spread.slopes))
+	g := make([]float64, len(f.spread.slopes)) // of log v
 	for i, s := range f.spread.slopes {
-		g[i] = quadratic(s, l, l)
+		g[i] = quadratic(s, l, l) / v
 	}
-	return 2 * v * v / quadratic(f.spread.parameters, g, g), nil
+	return 2 / quadratic(f.spread.parameters, g, g), nil
 }
 
 // quadratic is a'M b.
