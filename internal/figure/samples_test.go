@@ -120,6 +120,38 @@ func sampleBudget() Budget {
 	}}
 }
 
+func sampleViews() Views {
+	v := Views{Layer: "0–20 mm", Fixed: sampleRounds(.6, 5.1, 5.5, 6.2, 6.5, 7.2)}
+	for i, m := range []float64{5.0, 5.4, 4.8, 3.8, 2.9} {
+		top := 7.2 * float64(i)
+		v.Material = append(v.Material, Followed{At: v.Fixed[i].At, Top: top, Bottom: top + 20, Estimate: plusMinus(m, .5)})
+	}
+	return v
+}
+
+func samplePeers() PeerStrip {
+	level, measured := plusMinus(5.6, .5), plusMinus(5.9, .7)
+	return PeerStrip{
+		Layer: "0–20 mm", Peers: []PeerLevel{{.1, 3.1}, {.25, 3.9}, {.5, 4.6}, {.75, 5.4}, {.9, 6.3}}, Level: &level, Measured: &measured,
+	}
+}
+
+func samplePower() Power {
+	p := Power{XName: "years of sampling", Unit: "points a year", Across: "year", Wanted: .5, At: PowerPoint{5, .5}, Likely: Interval{.35, .9}}
+	for _, c := range []struct {
+		name   string
+		scale  float64
+		chosen bool
+	}{{"6 greens of 5 cores", 1, true}, {"12 greens of 5 cores", .8, false}, {"6 greens of 5 cores, twice a year", .6, false}} {
+		curve := PowerCurve{Name: c.name, Chosen: c.chosen}
+		for x := 3.0; x <= 10; x++ {
+			curve.Points = append(curve.Points, PowerPoint{x, c.scale * 11 / math.Pow(x-1.1, 2.26) / 1})
+		}
+		p.Curves = append(p.Curves, curve)
+	}
+	return p
+}
+
 // samples gives every figure in its usual form and in its odd ones.
 func samples() []sample {
 	trend, narrow := sampleTrend(), sampleTrend()
@@ -162,6 +194,16 @@ func samples() []sample {
 		{"greens", Greens{Layer: "0–20 mm", Greens: sampleGreens(true), Course: 7.2}.Scene()},
 		{"greens-measured", Greens{Layer: "0–20 mm", Greens: sampleGreens(false), Course: 7.2}.Scene()},
 		{"greens-none", Greens{Layer: "0–20 mm", Course: math.NaN()}.Scene()},
+		{"views", sampleViews().Scene()},
+		{"views-fixed", Views{Layer: "20–40 mm", Fixed: sampleRounds(.6, 4.1, 4.4)}.Scene()},
+		{"views-one", Views{Layer: "20–40 mm", Material: sampleViews().Material[:1], Width: 320}.Scene()},
+		{"views-none", Views{Layer: "20–40 mm"}.Scene()},
+		{"peers", samplePeers().Scene()},
+		{"peers-narrow", PeerStrip{Layer: "0–20 mm", Peers: samplePeers().Peers, Level: samplePeers().Level, Axis: Interval{2, 9}, Width: 340}.Scene()},
+		{"peers-none", PeerStrip{Layer: "0–20 mm"}.Scene()},
+		{"power", samplePower().Scene()},
+		{"power-unwanted", Power{XName: "greens in the round", Unit: "points", Across: "green", Curves: samplePower().Curves[:1], Width: 330}.Scene()},
+		{"power-none", Power{XName: "years of sampling"}.Scene()},
 		{"sand-season", sampleSeason().Scene()},
 		{"sand-season-none", SandSeason{}.Scene()},
 		{"budget", sampleBudget().Scene()},

@@ -26,6 +26,7 @@ const (
 	fitBand   Style = "fitband" // its 90 % band
 	model     Style = "mod"     // a modelled line
 	band90    Style = "b90"     // its 90 % band
+	band50    Style = "b50"     // its 50 % band
 	mDotOpen  Style = "modpt-o" // a modelled value
 	wanted    Style = "want"    // the wanted band
 	wantLine  Style = "wline"   // a reference line
@@ -80,6 +81,7 @@ const (
 	hair   = "#D6DEDB"
 	loch   = "#0E4B72"
 	loch90 = "#D5E4EE"
+	loch50 = "#B4CFE1"
 	stop   = "#9C1140"
 	want   = "#DFE5E2"
 	sheet  = "#FFFFFF"
@@ -121,6 +123,7 @@ var looks = map[Style]Look{
 	fitBand:  {Fill: ink, Opacity: .1},
 	model:    {Stroke: loch, Width: 2.2},
 	band90:   {Fill: loch90},
+	band50:   {Fill: loch50},
 	mDotOpen: {Stroke: loch, Fill: paper, Width: 2},
 	wanted:   {Fill: want},
 	wantLine: {Stroke: ink, Width: 1, Dash: []float64{2, 3}},
