@@ -1,6 +1,7 @@
 package findings
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -178,10 +179,15 @@ func (p *panel) wave() (cos, sin []float64) {
 	return cos, sin
 }
 
+var errExact = errors.New("greens and rounds explain every composite to the last decimal, which cores never allow: without scatter nothing can be told from chance")
+
 // fit fits the model.
 func (p *panel) fit(m model, ml bool) (layout, *mixed.Fitted, error) {
 	l := p.lay(m)
 	f, err := mixed.Fit(l.design, mixed.Options{ML: ml})
+	if errors.Is(err, mixed.ErrExact) {
+		return l, nil, errExact
+	}
 	if err != nil {
 		return l, nil, fmt.Errorf("mixed model %s: %w", m.formula(), err)
 	}

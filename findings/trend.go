@@ -159,7 +159,7 @@ func (f *Trend) read(p *panel, c chosen) error {
 		}
 	}
 	if !p.measured() && came.fit.Sigma < rounding*math.Sqrt(usualCores) {
-		return fmt.Errorf("greens and rounds explain every composite to the last decimal, which cores never allow: without scatter nothing can be told from chance")
+		return errExact
 	}
 	r, ok := came.realise(p)
 	if !ok {

@@ -91,7 +91,7 @@ func Fit(d *Design, o Options) (*Fitted, error) {
 	f.at, f.free, f.value = best.at, best.free, best.value
 	e.evaluate(f.at)
 	if e.known == nil && e.work.penalty < spentRest*e.freedom() {
-		return nil, errExact
+		return nil, ErrExact
 	}
 	f.unidentified()
 	e.evaluate(f.at)
@@ -102,7 +102,8 @@ func Fit(d *Design, o Options) (*Fitted, error) {
 // spentRest is the share of the least-squares rest that may be left in the residual before the fit counts as exact.
 const spentRest = 1e-13
 
-var errExact = errors.New("fit: the random effects fit every row exactly: there is no residual left to weigh them against; leave a term out")
+// ErrExact is the error of a fit whose random effects leave nothing to the residual.
+var ErrExact = errors.New("fit: the random effects fit every row exactly: there is no residual left to weigh them against; leave a term out")
 
 // unidentified notes the variances the criterion does not depend on: they stand at zero, and any other value fits as well.
 func (f *Fitted) unidentified() {

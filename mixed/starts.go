@@ -32,7 +32,7 @@ func (e *equations) best() (minimum, error) {
 	}
 	if !ok {
 		if math.IsInf(e.evaluate(e.starts()[0]), -1) {
-			return found, errExact
+			return found, ErrExact
 		}
 		return found, errors.New("fit: the criterion could not be evaluated at any start: check the scale of the columns")
 	}
