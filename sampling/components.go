@@ -95,7 +95,7 @@ func Cautious(variance, df, assurance float64) (float64, error) {
 	switch {
 	case !(variance >= 0) || math.IsInf(variance, 1):
 		return 0, fmt.Errorf("%s: variance %g: give a number of 0 or more", doing, variance)
-	case !(assurance > 0 && assurance < 1):
+	case !isChance(assurance):
 		return 0, fmt.Errorf("%s: assurance %g: give a share between 0 and 1, for example 0.8", doing, assurance)
 	}
 	if !(df >= leastDF) {

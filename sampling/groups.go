@@ -60,7 +60,7 @@ func (g Groups) check(level float64) error {
 	if g.Groups < 2 {
 		return fmt.Errorf("%s: %d groups: give at least 2", doing, g.Groups)
 	}
-	if !(level > 0 && level < 1) {
+	if !isChance(level) {
 		return fmt.Errorf("%s: level %g: give a chance between 0 and 1, for example 0.05", doing, level)
 	}
 	if err := positive(doing, "variance between", g.Between); err != nil {

@@ -19,13 +19,16 @@ func UsualTest() Test { return Test{Level: 0.05, Power: 0.8} }
 
 func (t Test) check() error {
 	switch {
-	case !(t.Level > 0 && t.Level < 1):
+	case !isChance(t.Level):
 		return fmt.Errorf("test: level %g: give a chance between 0 and 1, for example 0.05", t.Level)
-	case !(t.Power > t.Level && t.Power < 1):
+	case !isChance(t.Power) || t.Power <= t.Level:
 		return fmt.Errorf("test: power %g: give a chance between the level %g and 1, for example 0.8", t.Power, t.Level)
 	}
 	return nil
 }
+
+// isChance says whether a chance lies between 0 and 1 with a millionth to spare; nothing in the field is surer.
+func isChance(p float64) bool { return p >= 1e-6 && p <= 1-1e-6 }
 
 // critical is the value of t beyond which a change is called.
 func (t Test) critical(df float64) float64 {
@@ -128,9 +131,8 @@ func (e Estimate) SmallestByCentralT(test Test) (float64, error) {
 	return (test.critical(e.DF) + studentT{e.DF, 0}.quantile(test.Power)) * e.SE(), nil
 }
 
-// leastDF is the fewest degrees of freedom that anything is worked out for. Whole designs have 1 or none; pooled variances
-// may have a share of one, and with less than a tenth their t has no quantiles worth printing.
-const leastDF = 0.1
+// leastDF is the fewest degrees of freedom that anything is worked out for: designs have 1 or none.
+const leastDF = 1.0
 
 func (e Estimate) check(doing string) error {
 	switch {
@@ -143,7 +145,7 @@ func (e Estimate) check(doing string) error {
 }
 
 func checkConfidence(c float64) error {
-	if !(c > 0 && c < 1) {
+	if !isChance(c) {
 		return fmt.Errorf("confidence %g: give a share between 0 and 1, for example 0.95", c)
 	}
 	return nil

@@ -1,6 +1,10 @@
 package sampling
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mathext"
+)
 
 // studentT is the distribution of (Z + δ)/S: Z standard normal, S² a mean of ν squares of others. With δ = 0 it is Student's
 // t; else the noncentral t, which is what a t test follows when there is something to see.
@@ -32,6 +36,9 @@ func (d studentT) below(t float64) float64 {
 	case d.df > 1e16: // S departs from 1 by less than a rounding error
 		return normalBelow(t - d.offset)
 	}
+	if d.offset*t > 0 && math.Abs(d.offset) > 100 && t*t > max(1e4, 50*d.df) {
+		return d.acrossNormal(t)
+	}
 	scale := math.Sqrt(d.df/math.Pi) * math.Exp(-stirling(d.df/2))
 	at := func(u float64) float64 {
 		return math.Exp(d.df*logSquare(u)) * normalBelow(t*math.Exp(u)-d.offset)
@@ -48,6 +55,24 @@ func (d studentT) below(t float64) float64 {
 		}
 	}
 	return min(1, scale*step*sum)
+}
+
+// acrossNormal is below for large t and δ of one sign, where Φ in its integral is all but a step. Then the other order is the
+// smooth one: with z over the normal deviate,
+//
+//	P(T ≤ t) = ∫ φ(z) P(S ≥ (δ + z)/t) dz for t > 0, and with ≤ for t < 0      νS² is chi-squared
+func (d studentT) acrossNormal(t float64) float64 {
+	const reach, step = 15.0, 0.2 // φ(15) is 1e-49; the rule's error at this step e^(−2π²/0.2²)
+	tail := mathext.GammaIncRegComp
+	if t < 0 {
+		tail = mathext.GammaIncReg
+	}
+	var sum float64
+	for z := -reach; z <= reach; z += step {
+		s := (d.offset + z) / t
+		sum += math.Exp(-z*z/2) * tail(d.df/2, d.df*s*s/2)
+	}
+	return min(1, sum*step/math.Sqrt(2*math.Pi))
 }
 
 // above is the probability of a value beyond t.

@@ -110,7 +110,7 @@ func TestCautious(t *testing.T) {
 	_, err = Cautious(-1, 2, 0.5)
 	wantError(t, err, "cautious variance: variance -1: give a number of 0 or more")
 	_, err = Cautious(1, 0, 0.5)
-	wantError(t, err, "cautious variance: 0 degrees of freedom: give 0.1 or more")
+	wantError(t, err, "cautious variance: 0 degrees of freedom: give 1 or more")
 	_, err = Cautious(1, 2, 1)
 	wantError(t, err, "cautious variance: assurance 1: give a share between 0 and 1, for example 0.8")
 }
