@@ -71,3 +71,27 @@ func TestGreensAloneVary(t *testing.T) {
 		}
 	}
 }
+
+// From one degree of freedom to infinitely many, from a level of a millionth to one of nearly 1: the smallest visible change
+// is seen with the power asked for.
+func TestSmallestVisibleEverywhere(t *testing.T) {
+	for _, df := range []float64{1, 1.5, 3, 30, 1000, 1e6, 1e12, 1e17, math.Inf(1)} {
+		for _, level := range []float64{1e-6, 1e-3, 0.05, 0.5, 0.99} {
+			for _, power := range []float64{2e-6, 0.3, 0.8, 0.9999, 1 - 1e-6} {
+				for _, test := range []Test{{level, power, false, false}, {level, power, true, false}, {level, power, false, true}} {
+					if power <= level {
+						continue
+					}
+					e := Estimate{1, df}
+					change, err := e.SmallestVisible(test)
+					fatal(t, err)
+					got, err := e.Power(change, test)
+					fatal(t, err)
+					if math.Abs(got-power) > 1e-10 || !(change > 0) {
+						t.Errorf("df %g, %+v: a change of %g is seen with power %.12g", df, test, change, got)
+					}
+				}
+			}
+		}
+	}
+}
