@@ -84,6 +84,9 @@ func Fit(d *Design, o Options) (*Fitted, error) {
 	if still(d, e) {
 		return nil, errors.New("fit: the response does not vary about its fixed part: there is nothing to divide among the random terms")
 	}
+	if e.spans() {
+		return nil, ErrExact
+	}
 	best, err := e.best()
 	if err != nil {
 		return nil, err
@@ -93,6 +96,9 @@ func Fit(d *Design, o Options) (*Fitted, error) {
 	if e.known == nil && e.work.penalty < spentRest*e.freedom() {
 		return nil, ErrExact
 	}
+	if g := norm(best.gradient, best.free); !(g < 1e-8) {
+		f.Warnings = append(f.Warnings, fmt.Sprintf("the search ended where the criterion still has a slope of %.1g: treat the variances with care", math.Sqrt(g)))
+	}
 	f.unidentified()
 	e.evaluate(f.at)
 	f.report()
@@ -101,6 +107,25 @@ func Fit(d *Design, o Options) (*Fitted, error) {
 
 // spentRest is the share of the least-squares rest that may be left in the residual before the fit counts as exact.
 const spentRest = 1e-13
+
+// spans reports whether effects and coefficients are enough to fit every row exactly, so that the likelihood has no bound.
+func (e *equations) spans() bool {
+	columns := e.fixed.p
+	for i := range e.s.fronts {
+		columns += int(e.s.fronts[i].k)
+	}
+	if e.known != nil || columns < len(e.cross.y) {
+		return false
+	}
+	at := make([]float64, len(e.names))
+	for i, q := range e.names {
+		if q.row == q.col {
+			at[i] = 1e6
+		}
+	}
+	e.evaluate(at)
+	return e.work.penalty < 1e-9*e.freedom()
+}
 
 // ErrExact is the error of a fit whose random effects leave nothing to the residual.
 var ErrExact = errors.New("fit: the random effects fit every row exactly: there is no residual left to weigh them against; leave a term out")

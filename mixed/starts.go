@@ -84,12 +84,75 @@ func (e *equations) starts() [][]float64 {
 	return out
 }
 
-// settleZeros sets diagonals that have all but vanished to zero, brings the factors to their standard form and takes the last steps
-// with these held, if that is no worse.
+// settleZeros brings the factors to their standard form, with what has vanished held at zero. Where a diagonal is small but has not vanished
+// it is tried as zero too: near a first diagonal of zero only the length of the column's rest counts, and a search can come
+// to a stop on that ridge.
 func (e *equations) settleZeros(p point) minimum {
 	p = e.flat(p)
+	m := e.zeroed(p, vanishing)
+	if t := e.zeroed(m.point, doubtful); t.held() > m.held() && t.value <= m.value+1e-13*(1+math.Abs(m.value)) {
+		return t
+	}
+	for _, at := range e.turned(m.at) {
+		p, ok := e.search(at, all(len(at)))
+		if !ok {
+			continue
+		}
+		if t := e.zeroed(p, vanishing); t.value < m.value-1e-13*(1+math.Abs(m.value)) {
+			m = t
+		}
+	}
+	return m
+}
+
+// turned are points along the ridge of a small diagonal entry: with a first diagonal near zero it hardly matters how the length of a later row
+// is split between its column and its own diagonal, so both ways of putting all of it into the column are tried.
+func (e *equations) turned(at []float64) [][]float64 {
+	var out [][]float64
+	for t, k := range e.s.sizes {
+		l := e.lambda(at)[t]
+		for i := range k {
+			for j := i + 1; j < k; j++ {
+				length := math.Hypot(l[j*k+i], l[j*k+j])
+				if a := math.Abs(l[i*k+i]); a == 0 || a > doubtful || l[j*k+j] == 0 || length < doubtful {
+					continue
+				}
+				for _, sign := range []float64{-1, 1} {
+					turned := slices.Clone(at)
+					for q, n := range e.names {
+						if n.term == t && n.row == j && (n.col == i || n.col == j) {
+							turned[q] = 0
+							if n.col == i {
+								turned[q] = sign * length
+							}
+						}
+					}
+					out = append(out, turned)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// doubtful is the diagonal entry under which zero is tried.
+const doubtful = 3e-2
+
+// held counts the parameters held at zero.
+func (m minimum) held() int {
+	n := 0
+	for _, free := range m.free {
+		if !free {
+			n++
+		}
+	}
+	return n
+}
+
+// zeroed sets diagonals under a limit to zero and searches on from there with these held, if that is no worse.
+func (e *equations) zeroed(p point, limit float64) minimum {
 	for {
-		at, free, zeros := e.standard(p.at)
+		at, free, zeros := e.standard(p.at, limit)
 		if zeros == 0 {
 			if slices.Equal(at, p.at) {
 				return minimum{p, free}
@@ -100,36 +163,35 @@ func (e *equations) settleZeros(p point) minimum {
 			}
 			return minimum{q, free}
 		}
-		q, ok := e.look(at)
+		q, ok := e.search(at, free)
 		if !ok {
 			return minimum{p, all(len(at))}
 		}
-		q = e.polish(q, free)
 		if q.value > p.value+1e-8*(1+math.Abs(p.value)) {
 			return minimum{p, all(len(at))}
 		}
-		if _, _, again := e.standard(q.at); again > zeros {
+		if _, _, again := e.standard(q.at, limit); again > zeros {
 			p = q
 			continue
 		}
-		at, free, _ = e.standard(q.at)
+		at, free, _ = e.standard(q.at, limit)
 		q.at = at
 		return minimum{q, free}
 	}
 }
 
-// standard is the same covariances by factors with a diagonal of zero or more; a column whose diagonal is zero is zero altogether.
+// standard is the same covariances by factors with a diagonal of zero or more; a column whose diagonal is under the limit is zero altogether.
 // Free marks the parameters that are not so held; zeros counts the others.
-func (e *equations) standard(at []float64) (out []float64, free []bool, zeros int) {
+func (e *equations) standard(at []float64, limit float64) (out []float64, free []bool, zeros int) {
 	lambda := e.lambda(at)
 	for t, k := range e.s.sizes {
-		standardise(lambda[t], k)
+		standardise(lambda[t], k, limit)
 	}
 	out, free = make([]float64, len(at)), all(len(at))
 	for i, q := range e.names {
 		if q.term < 0 {
 			out[i] = math.Abs(at[i])
-			if out[i] < vanishing && e.allKnown() {
+			if out[i] < limit && e.allKnown() {
 				out[i], free[i] = 0, false
 				zeros++
 			}
@@ -146,9 +208,9 @@ func (e *equations) standard(at []float64) (out []float64, free []bool, zeros in
 }
 
 // standardise works on one factor in place: columns whose diagonal has vanished are turned into the later ones by rotations from the right.
-func standardise(l []float64, k int) {
+func standardise(l []float64, k int, limit float64) {
 	for c := range k {
-		if math.Abs(l[c*k+c]) >= vanishing {
+		if math.Abs(l[c*k+c]) >= limit {
 			continue
 		}
 		l[c*k+c] = 0
