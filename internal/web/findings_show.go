@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"net/url"
 	"strings"
 
 	"underfoot"
@@ -20,14 +21,29 @@ func (s *server) showFindings(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.findingsPage(w, r, http.StatusOK, st, judgeForm(st, r))
+	v := findingsView{judge: judgeForm(st, r), power: r.URL.Query()}
+	return s.findingsPage(w, r, http.StatusOK, st, v)
 }
 
-func (s *server) findingsPage(w http.ResponseWriter, r *http.Request, status int, st *standing, form page.JudgeForm) error {
+// findingsView is what a reader adds to the findings page: a judgement being typed, a design to try, a table of peers.
+type findingsView struct {
+	judge page.JudgeForm
+	power url.Values
+	peers peerTable
+}
+
+func (s *server) findingsPage(w http.ResponseWriter, r *http.Request, status int, st *standing, v findingsView) error {
 	p := page.Findings{
-		Frame: s.courseFrame(r, st, "Findings", "findings"), Statement: changeSays(st.Layers), Judge: form, Surface: surfaceOf(st),
+		Frame: s.courseFrame(r, st, "Findings", "findings"), Statement: changeSays(st.Layers), Judge: v.judge, Surface: surfaceOf(st),
 		Readings: readingPanels(st), ReadNote: "Filled dots fall outside what is wanted. Each dot is the mean of the greens read that day.",
-		Notes: inWords(st.Notes), LeftOut: notComparable(st),
+		Notes: inWords(st.Notes), LeftOut: notComparable(st), Material: materialOf(st), Power: powerOf(st, v.power),
+	}
+	if len(p.Power.Errors) > 0 {
+		status = http.StatusUnprocessableEntity
+	}
+	var err error
+	if p.Peers, err = s.peersOf(r.Context(), st, v.peers); err != nil {
+		return err
 	}
 	if n := roundsIn(st); n > 0 {
 		_, day, _ := lastRound(st)
@@ -69,10 +85,47 @@ func layerNow(st *standing, l *app.Layer) page.LayerNow {
 }
 
 func trendPanel(st *standing, l *app.Layer) page.TrendPanel {
-	return page.TrendPanel{
-		Depths: depths(st, l.TopMM, l.BottomMM), SVG: trendOf(l, 330, 170).SVG(), Says: l.Trend.Sentence(), Figures: l.Trend.Figures(),
-		Chances: chances(l.Trend), Visible: l.Trend.Visible(), Warnings: l.Trend.Warnings, Method: l.Trend.Method, Table: levels(l),
+	t := l.Trend
+	p := page.TrendPanel{
+		Depths: depths(st, l.TopMM, l.BottomMM), SVG: trendOf(l, 330, 170).SVG(), Says: t.Sentence(), Chances: chances(t), Warnings: t.Warnings,
+		Table: levels(l), Worked: trendWorked(t),
 	}
+	if t.Estimated {
+		words, _ := t.ChanceOfChange()
+		p.Sure = fmt.Sprintf("%s points a year (%s, 9 in 10): %s.", page.Signed(t.SlopePerYear, 2), page.SignedSpan(t.Lower90, t.Upper90, 2), words)
+	}
+	for _, n := range []string{t.Visible(), t.Equivalence(), t.Behind()} {
+		if n != "" {
+			p.Notes = append(p.Notes, n)
+		}
+	}
+	return p
+}
+
+// trendWorked is how a trend was worked out: the model, why it was chosen, the method and what it rests on.
+func trendWorked(t findings.Trend) page.Worked {
+	w := page.Worked{Model: t.Model, Method: t.Method}
+	if t.Choice != "" {
+		w.Choice = []string{t.Choice}
+	}
+	if !t.Estimated {
+		return w
+	}
+	w.Numbers = append(w.Numbers, [2]string{"Standard error of the slope", page.Num(t.SE, 3) + " points a year"})
+	if t.DF > 0 {
+		w.Numbers = append(w.Numbers,
+			[2]string{"Degrees of freedom", page.Num(t.DF, 1)},
+			[2]string{"Interval, 19 in 20", page.SignedSpan(t.Lower95, t.Upper95, 2) + " points a year"},
+			[2]string{"One core about its green", page.Num(t.CoreSD, 2) + " points"},
+		)
+	}
+	w.Numbers = append(w.Numbers, [2]string{"Rounds about the line", page.Num(t.RoundSD, 2) + " points"})
+	if u := t.Underlying; u.Known {
+		w.Numbers = append(w.Numbers, [2]string{
+			"Line behind the rounds", fmt.Sprintf("%s points a year (%s, 19 in 20; %s degrees of freedom)", page.Signed(u.PerYear, 2), page.SignedSpan(u.Lower95, u.Upper95, 2), page.Num(u.DF, 1)),
+		})
+	}
+	return w
 }
 
 // changeSays joins what the layers' trends say into the statement of the page.
@@ -177,9 +230,18 @@ func evenness(st *standing, l *app.Layer) page.Evenness {
 			SVG: f.Scene().SVG(), Says: titledSentence(st, c),
 			Sure: fmt.Sprintf("Between greens, standard deviation %s points (%s, 19 in 20).", page.Num(float64(c.SD), 2),
 				page.Span(float64(c.SDLower95), float64(c.SDUpper95), 2)),
-			YAxis: "Organic matter, %", Note: "Each green’s level over its rounds, shrunk towards the course.", Method: c.Method, Table: &t,
+			YAxis: "Organic matter, %", Note: growthSays(c.Growth), Table: &t,
 		},
+		Worked: page.Worked{Model: c.Model, Method: c.Method},
 	}
+}
+
+// growthSays tells whether the greens grow apart, with the rate and its interval.
+func growthSays(g findings.Growth) string {
+	if !g.Known {
+		return "Whether the spread grows needs three greens in three rounds."
+	}
+	return fmt.Sprintf("%s The spread changes by %s %% of itself a year (%s, 19 in 20).", g.Sentence(), page.Signed(100*g.PerYear, 0), page.SignedSpan(100*g.Lower95, 100*g.Upper95, 0))
 }
 
 // notComparable lists composites that are kept and stand in no trend.

@@ -48,7 +48,7 @@ func (s *server) createJudgement(w http.ResponseWriter, r *http.Request) error {
 		form.Errors = append(form.Errors, page.FieldError{Field: "by", Text: "A name is needed: a judgement stands under the name of who gave it"})
 	}
 	if len(form.Errors) > 0 {
-		return s.findingsPage(w, r, http.StatusUnprocessableEntity, st, form)
+		return s.findingsPage(w, r, http.StatusUnprocessableEntity, st, findingsView{judge: form})
 	}
 	if field("withdraw") == "" {
 		s.who(w, r, j.By)
@@ -57,7 +57,7 @@ func (s *server) createJudgement(w http.ResponseWriter, r *http.Request) error {
 	var bad *app.FieldError
 	if errors.As(err, &bad) {
 		form.Errors = append(form.Errors, page.FieldError{Field: bad.Column, Text: page.Sentence(bad.Text)})
-		return s.findingsPage(w, r, http.StatusUnprocessableEntity, st, form)
+		return s.findingsPage(w, r, http.StatusUnprocessableEntity, st, findingsView{judge: form})
 	}
 	if err != nil {
 		return err

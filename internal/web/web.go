@@ -90,6 +90,8 @@ func (s *server) routes() http.Handler {
 	handle("GET /course/{course}/round", s.showRounds)
 	handle("GET /course/{course}/bench", s.showBench)
 	handle("GET /course/{course}/findings", s.showFindings)
+	handle("POST /course/{course}/findings", s.showPeers)
+	handle("GET /course/{course}/peers.csv", s.exportPeers)
 	handle("POST /course/{course}/judgement", s.createJudgement)
 	handle("GET /course/{course}/plan", s.showPlan)
 	handle("GET /course/{course}/log", s.showLog)

@@ -10,7 +10,10 @@ type Findings struct {
 	NowNote   string
 	Trends    []TrendPanel
 	TrendNote string
+	Material  Material
 	Evenness  []Evenness
+	Peers     Peers
+	Power     Power
 	Readings  []ReadingPanel
 	ReadNote  string
 	Surface   Surface
@@ -30,19 +33,48 @@ type TrendPanel struct {
 	Depths   Depths
 	SVG      string
 	Says     string
-	Figures  string // "+0.52 points a year (0.32 to 0.72)"; empty where there is no trend
+	Sure     string // "+0.52 points a year (0.32 to 0.72, 9 in 10): 19 in 20 or better that it rises."; empty where there is no trend
 	Chances  []Chance
-	Visible  string
+	Notes    []string // what could be seen, whether it is steady, the line behind
 	Warnings []string
-	Method   string
+	Worked   Worked
 	Table    Table
 }
+
+// Worked is how something was worked out, folded away.
+type Worked struct {
+	Model   string   // as a formula
+	Choice  []string // why this model
+	Method  string
+	Numbers [][2]string // name and value
+}
+
+func (w Worked) empty() bool { return w.Model == "" && len(w.Choice) == 0 && w.Method == "" }
 
 // Evenness is how alike the greens are in one layer.
 type Evenness struct {
 	Depths   Depths
 	Figure   Figure
 	Warnings []string
+	Worked   Worked
+}
+
+// Material is change seen in two ways: at fixed depth, and in the material that lay there.
+type Material struct {
+	Reference string // "Round of 14 October 2021" whose layers are followed
+	Why       string // why there is nothing to follow
+	Views     []View
+	Notes     []string
+	Method    string
+}
+
+// View is one layer's material beside its fixed depth.
+type View struct {
+	Depths Depths
+	SVG    string
+	Says   string
+	Notes  []string
+	Table  Table
 }
 
 // ReadingPanel is one quantity of the surface over its season.
