@@ -92,7 +92,7 @@ func Fit(d *Design, o Options) (*Fitted, error) {
 		return nil, err
 	}
 	f.at, f.free, f.value = best.at, best.free, best.value
-	e.evaluate(f.at)
+	e.stand(f.at)
 	if e.known == nil && e.work.penalty < spentRest*e.freedom() {
 		return nil, ErrExact
 	}
@@ -100,13 +100,20 @@ func Fit(d *Design, o Options) (*Fitted, error) {
 		f.Warnings = append(f.Warnings, fmt.Sprintf("the search ended where the criterion still has a slope of %.1g: treat the variances with care", math.Sqrt(g)))
 	}
 	f.unidentified()
-	e.evaluate(f.at)
+	e.stand(f.at)
 	f.report()
 	return f, nil
 }
 
 // spentRest is the share of the least-squares rest that may be left in the residual before the fit counts as exact.
 const spentRest = 1e-13
+
+// stand makes the factor that of a point, if it is not.
+func (e *equations) stand(at []float64) {
+	if !slices.Equal(e.last, at) {
+		e.evaluate(at)
+	}
+}
 
 // spans reports whether effects and coefficients are enough to fit every row exactly, so that the likelihood has no bound.
 func (e *equations) spans() bool {

@@ -11,6 +11,7 @@ type point struct {
 	value    float64
 	gradient []float64
 	penalty  []float64
+	firm     []float64 // second derivative in each parameter as last seen, nil when not seen
 }
 
 // The criterion is a smooth even function of the diagonal of each factor and of σ (a column of Λ may change sign without changing Λ·Λ'), so
@@ -60,6 +61,10 @@ func (e *equations) search(start []float64, free []bool) (point, bool) {
 	last := math.Inf(1)
 	for range mostSteps {
 		h := e.curvature(p.gradient, p.penalty)
+		p.firm = p.firm[:0]
+		for i := range h {
+			p.firm = append(p.firm, h[i][i])
+		}
 		step, foreseen := newton(h, p.gradient, free, damping)
 		shorten(step, p.at)
 		trial := along(p.at, step)

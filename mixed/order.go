@@ -15,6 +15,7 @@ type graph struct {
 	first      []int32 // first node of each term, and one past the last
 	neighbours [][]int32
 	used       []bool // nodes with at least one row
+	crowd      *crowd // room for the nodes of a block that are joined with very many others
 }
 
 func newGraph(terms []Term) *graph {
@@ -151,7 +152,9 @@ func (g *graph) eliminate(block []int32) []supernode {
 				g.neighbours[v] = slices.Clone(merged)
 			}
 			if crowded != nil {
-				crowded.near[v] = merge(nil, crowded.near[v], crowded.near[u], -1, -1)
+				if !slices.Equal(crowded.near[v], crowded.near[u]) {
+					crowded.near[v] = merge(nil, crowded.near[v], crowded.near[u], -1, -1)
+				}
 			}
 		}
 		if crowded != nil {
@@ -174,8 +177,8 @@ func (g *graph) eliminate(block []int32) []supernode {
 
 // crowd is the nodes of a block that are joined with very many others, and for every other node which of them it is joined with.
 type crowd struct {
-	is   map[int32]bool
-	near map[int32][]int32
+	is   []bool
+	near [][]int32
 }
 
 // crowded takes the nodes with more than 8·√(nodes of the block) neighbours, at least 64, and those of the term that is crossed with nearly
@@ -188,7 +191,10 @@ func (g *graph) crowded(block []int32) *crowd {
 	for _, u := range block {
 		if len(g.neighbours[u]) > limit || u >= from && u < upto {
 			if c == nil {
-				c = &crowd{map[int32]bool{}, map[int32][]int32{}}
+				if g.crowd == nil {
+					g.crowd = &crowd{make([]bool, len(g.used)), make([][]int32, len(g.used))}
+				}
+				c = g.crowd
 			}
 			c.is[u] = true
 		}

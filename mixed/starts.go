@@ -244,6 +244,9 @@ func (e *equations) flat(p point) point {
 		if q.term >= 0 && (q.row != q.col || e.s.sizes[q.term] > 1) || p.at[i] == 0 {
 			continue
 		}
+		if p.firm != nil && p.firm[i] > 1e-4 {
+			continue // it does
+		}
 		at := slices.Clone(p.at)
 		at[i] = 0
 		if e.evaluate(at) > p.value+1e-12*(1+math.Abs(p.value)) {
