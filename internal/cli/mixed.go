@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"math"
 	"os"
 	"strings"
 
@@ -83,7 +84,8 @@ func (c *mixedCommand) fit() (*modelled, error) {
 		m.method = mixed.Satterthwaite
 	}
 	if m.coefficients, err = m.fit.Coefficients(m.method); err != nil {
-		return nil, fmt.Errorf("%s: degrees of freedom: %w", shown(c.Data), err)
+		m.coefficients = withoutFreedom(m.fit)
+		m.warnings = append(m.warnings, err.Error()+"; the estimates and standard errors stand without intervals")
 	}
 	switch {
 	case m.method == mixed.KenwardRoger:
@@ -96,10 +98,21 @@ func (c *mixedCommand) fit() (*modelled, error) {
 	}
 	if c.Intervals {
 		if m.intervals, err = m.fit.Intervals(.95); err != nil {
-			return nil, fmt.Errorf("%s: intervals: %w", shown(c.Data), err)
+			m.intervals = nil
+			m.warnings = append(m.warnings, "no intervals of the standard deviations: "+err.Error())
 		}
 	}
 	return m, nil
+}
+
+// withoutFreedom are the coefficients where no degrees of freedom can be had.
+func withoutFreedom(f *mixed.Fitted) []mixed.Estimate {
+	none := math.NaN()
+	var out []mixed.Estimate
+	for i, name := range f.Names {
+		out = append(out, mixed.Estimate{Name: name, Value: f.Beta[i], SE: f.SE[i], DF: none, T: f.Beta[i] / f.SE[i], P: none, Lower95: none, Upper95: none, PositiveChance: none})
+	}
+	return out
 }
 
 // read reads what the formula needs of the table and writes the model out as numbers.
