@@ -9,6 +9,12 @@ import (
 
 // directionOf judges what the surface asks for from a course's readings, wanted bands and stated judgements.
 func directionOf(rs *underfoot.Records, ours map[string]bool, asOf, today underfoot.Date) (findings.Direction, error) {
+	readings, targets := readingsOf(rs, ours)
+	return findings.Judge(readings, targets, stated(standingRecord(rs.Judgements, today)), asOf.Time().AddDate(0, 0, 1))
+}
+
+// readingsOf gives the readings of the greens and of the course as a whole, and the bands that are wanted.
+func readingsOf(rs *underfoot.Records, ours map[string]bool) ([]findings.Reading, []findings.Target) {
 	var readings []findings.Reading
 	for _, r := range rs.Readings {
 		if r.Green != "" && !ours[r.Green] {
@@ -27,7 +33,7 @@ func directionOf(rs *underfoot.Records, ours map[string]bool, asOf, today underf
 		}
 		targets = append(targets, f)
 	}
-	return findings.Judge(readings, targets, stated(standingRecord(rs.Judgements, today)), asOf.Time().AddDate(0, 0, 1))
+	return readings, targets
 }
 
 // standingRecord returns the latest judgement that has not been withdrawn, or nil.

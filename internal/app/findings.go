@@ -61,12 +61,13 @@ func observation(row BenchRow) findings.Observation {
 
 // Findings is the answer of the findings command.
 type Findings struct {
-	Course    string         `json:"course"`
-	Surface   string         `json:"surface"`
-	Layers    []LayerFinding `json:"layers"`
-	Direction DirectionFound `json:"direction"`
-	Material  MaterialFound  `json:"material"`
-	Notes     []string       `json:"notes"`
+	Course    string          `json:"course"`
+	Surface   string          `json:"surface"`
+	Layers    []LayerFinding  `json:"layers"`
+	Direction DirectionFound  `json:"direction"`
+	Material  MaterialFound   `json:"material"`
+	Readings  []ResponseFound `json:"readings"` // firmness held against water content and organic matter, a kind each
+	Notes     []string        `json:"notes"`
 }
 
 // LayerFinding is one layer of [Findings]. Organic matter in percent of oven-dry mass, slopes in points a year.
@@ -190,6 +191,7 @@ func (s *Standing) Findings() Findings {
 	}
 	f.Direction = directionFound(s.Direction)
 	f.Material = s.MaterialFound()
+	f.Readings = responsesFound(s.Responses)
 	return f
 }
 

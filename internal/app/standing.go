@@ -31,6 +31,7 @@ type Standing struct {
 	Bench     []BenchRow // all composites, of every surface
 	Layers    []Layer    // of the surface, from the top down
 	Direction findings.Direction
+	Responses []findings.Response  // how firmness goes with water content and organic matter, a kind each
 	Judgement *underfoot.Judgement // the one that stands, if any
 
 	Done    []Done // work done on the surface, by date
@@ -90,6 +91,9 @@ func Stand(rs *underfoot.Records, today underfoot.Date, wishes Wishes) (*Standin
 	}
 	s.AsOf = lastRecord(rs, today)
 	if s.Direction, err = directionOf(rs, ours, s.AsOf, today); err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	if err = s.respond(ours); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
 	if n := lastGreens(s.Layers); n == 1 {
