@@ -72,7 +72,7 @@ func TestLeastSquaresByHand(t *testing.T) {
 	}, Options{})
 	near(t, "mean", f.Beta[0], 4, 1, 1e-15)
 	near(t, "slope", f.Beta[1], 1.3, 1, 1e-15) // (−3 − 2 + 4 + 27)/20
-	s2 := (102 - 64 - 33.8) / 2 // Σy² − 4·4² − 20·1.3², over 4 − 2
+	s2 := (102 - 64 - 33.8) / 2                // Σy² − 4·4² − 20·1.3², over 4 − 2
 	near(t, "σ²", f.Sigma*f.Sigma, s2, s2, 1e-14)
 	near(t, "standard error", f.SE[1], math.Sqrt(s2/20), 1, 1e-14)
 	near(t, "criterion", f.Criterion, math.Log(4*20)+2*(1+math.Log(2*math.Pi*s2)), 10, 1e-14)
@@ -88,7 +88,9 @@ func TestAliasedColumnsAreNamedWithTheReason(t *testing.T) {
 		return out
 	}
 	y := []float64{1, 4, 2, 3, 3, 2, 6}
-	eight := func(i int) []float64 { return sum(func(a, b float64) float64 { return math.Cos(float64(i) * (a + 1.3*b)) }) }
+	eight := func(i int) []float64 {
+		return sum(func(a, b float64) float64 { return math.Cos(float64(i) * (a + 1.3*b)) })
+	}
 	for _, c := range []struct {
 		name    string
 		columns [][]float64
@@ -100,8 +102,12 @@ func TestAliasedColumnsAreNamedWithTheReason(t *testing.T) {
 		{"again", [][]float64{a, b, a}, []string{"a", "b", "again"}, []Aliased{{"again", "it is a"}}},
 		{"the other way round", [][]float64{a, b, sum(func(a, b float64) float64 { return -b })}, []string{"a", "b", "c"}, []Aliased{{"c", "it is −b"}}},
 		{"combination", [][]float64{ones(7), a, b, sum(func(a, b float64) float64 { return 2*a - b + 0.5 })}, []string{"one", "a", "b", "c"}, []Aliased{{"c", "it is 0.5 × one + 2 × a − b"}}},
-		{"two", [][]float64{a, sum(func(a, b float64) float64 { return 3 * a }), b, sum(func(a, b float64) float64 { return a + b })}, []string{"a", "a3", "b", "c"},
-			[]Aliased{{"a3", "it is 3 × a"}, {"c", "it is a + b"}}},
+		{
+			"two",
+			[][]float64{a, sum(func(a, b float64) float64 { return 3 * a }), b, sum(func(a, b float64) float64 { return a + b })},
+			[]string{"a", "a3", "b", "c"},
+			[]Aliased{{"a3", "it is 3 × a"}, {"c", "it is a + b"}},
+		},
 		{"in a column far off", [][]float64{ones(7), sum(func(a, b float64) float64 { return 1e6 + a }), sum(func(a, b float64) float64 { return 2e6 + 2*a })}, []string{"one", "x", "c"}, []Aliased{{"c", "it is 2 × x"}}},
 		{"of many", [][]float64{ones(7), a, b, eight(1), eight(2), eight(3), eight(4), y}, []string{"one", "a", "b", "c1", "c2", "c3", "c4", "y"}, []Aliased{{"y", "it is a combination of the columns before it"}}},
 	} {

@@ -150,6 +150,12 @@ func TestCriterionOfCrowdedLevelsIsThatOfTheCovarianceWrittenOut(t *testing.T) {
 	for i := range nested.Y {
 		h.Level = append(h.Level, nested.Terms[0].Level[i]/5)
 	}
+	apart := crossed(160, 3) // 80 by 3, twice: the second half has levels of its own
+	apart.Terms[1].Levels = []string{"a", "b", "c", "d", "e", "f"}
+	for i := range apart.Y[240:] {
+		apart.Terms[1].Level[240+i] += 3
+	}
+	apart.Terms[1].Names, apart.Terms[1].Z = append(apart.Terms[1].Names, "z1"), append(apart.Terms[1].Z, apart.Columns[1])
 	scattered := sketch{rows: 400, columns: 2, levels: []int{150, 40, 6}, sizes: []int{1, 2, 1}, seed: 11}.design()
 	for _, c := range []struct {
 		name string
@@ -160,6 +166,7 @@ func TestCriterionOfCrowdedLevelsIsThatOfTheCovarianceWrittenOut(t *testing.T) {
 		{"70 by 5", crossed(70, 5)},
 		{"20 by 20", crossed(20, 20)},
 		{"90 by 3 in 18 groups with slopes", nested},
+		{"80 by 3 twice, slopes by the 3", apart},
 		{"three terms at random", scattered},
 	} {
 		for _, ml := range []bool{false, true} {
