@@ -195,10 +195,13 @@ func (s *Standing) Power(asked PowerAsked) (*PowerFound, error) {
 		Design:   sampling.Design{Greens: a.Greens, OnCourse: p.onCourse, Cores: a.Cores, Determinations: a.Determinations},
 		Schedule: sampling.Schedule{PerYear: a.PerYear, Years: a.Years}, Wanted: PowerWanted{a.Slope, a.Half}, Cheapest: []PowerAnswer{}, Notes: []string{},
 	}
-	for _, step := range []func(layerSampling) error{out.design, out.cheapest, out.lines, func(p layerSampling) error { return out.soFar(p, s.Today) }} {
+	for _, step := range []func(layerSampling) error{out.design, out.cheapest, out.lines} {
 		if err := step(p); err != nil {
 			return nil, underfoot.Errorf(underfoot.Invalid, "sampling of %s: %w", l.Name(), err)
 		}
+	}
+	if out.SoFar, err = p.soFar(s.Today, *a.Prices); err != nil {
+		out.Notes = append(out.Notes, "What the next round is worth could not be worked out: "+err.Error())
 	}
 	out.note(p)
 	return out, nil
@@ -313,6 +316,7 @@ func (f *PowerFound) lines(p layerSampling) error {
 		name = f.Design.String() + ", twice a year"
 	}
 	wishes = append(wishes, wish{name, f.Design, again})
+	factor := map[float64]float64{} // smallest visible changes for a standard error of 1, by degrees of freedom
 	for i, w := range wishes {
 		line := PowerLine{Name: w.name, Chosen: i == 0}
 		for y := 1; y <= max(mostYears, f.Schedule.Years); y++ {
@@ -320,44 +324,59 @@ func (f *PowerFound) lines(p layerSampling) error {
 			if w.schedule.Rounds() < 3 {
 				continue
 			}
-			o, err := sampling.Evaluate(c, f.Prices, w.design, w.schedule, goal)
+			e, err := c.Slope(w.design, w.schedule.Times(), p.target)
 			if err != nil {
 				return err
 			}
-			line.Years, line.Points = append(line.Years, y), append(line.Points, o.Points)
+			if _, known := factor[e.DF]; !known {
+				if factor[e.DF], err = (sampling.Estimate{Variance: 1, DF: e.DF}).SmallestVisible(goal.Test); err != nil {
+					return err
+				}
+			}
+			line.Years, line.Points = append(line.Years, y), append(line.Points, factor[e.DF]*e.SE())
 		}
 		f.Lines = append(f.Lines, line)
 	}
 	return nil
 }
 
+// SamplingSoFar says what the rounds of a layer can see, and what one more like the last would add, at the default prices.
+func (s *Standing) SamplingSoFar(l *Layer) (PowerSoFar, error) {
+	p, err := s.samplingOf(l)
+	if err == nil {
+		var out PowerSoFar
+		if out, err = p.soFar(s.Today, sampling.DefaultPrices()); err == nil {
+			return out, nil
+		}
+	}
+	return PowerSoFar{}, underfoot.Errorf(underfoot.Invalid, "sampling of %s: %w", l.Name(), err)
+}
+
 // soFar says what the record holds and what one more round is worth.
-func (f *PowerFound) soFar(p layerSampling, today underfoot.Date) error {
+func (p layerSampling) soFar(today underfoot.Date, prices sampling.Prices) (PowerSoFar, error) {
 	t := p.layer.Trend
-	f.SoFar = PowerSoFar{Rounds: len(p.layer.Rounds)}
+	out := PowerSoFar{Rounds: len(p.layer.Rounds)}
 	if t.Estimated {
-		f.SoFar.Happened = finite(t.SmallestVisiblePerYear)
+		out.Happened = finite(t.SmallestVisiblePerYear)
 	}
 	c, err := p.components(false)
 	if err != nil {
-		return err
+		return out, err
 	}
 	next := p.next(today)
 	w, err := c.NextRound(p.record(), next, p.target, sampling.UsualTest())
 	if err != nil {
-		f.Notes = append(f.Notes, "What the next round is worth could not be worked out: "+err.Error())
-		return nil
+		return out, err
 	}
 	if w.Before.Visible.OK {
-		f.SoFar.Behind = finite(w.Before.Visible.Value)
+		out.Behind = finite(w.Before.Visible.Value)
 	}
 	if w.After.Visible.OK {
-		f.SoFar.WithNext = finite(w.After.Visible.Value)
+		out.WithNext = finite(w.After.Visible.Value)
 	}
-	f.SoFar.NextSays, f.SoFar.NextYear = w.Sentence(), next.Year
-	f.SoFar.NextGreen, f.SoFar.NextCores = len(next.Greens), next.Cores
-	f.SoFar.NextCost, err = f.Prices.Cost(sampling.Design{Greens: len(next.Greens), Cores: next.Cores, Determinations: 1})
-	return err
+	out.NextSays, out.NextYear, out.NextGreen, out.NextCores = w.Sentence(), next.Year, len(next.Greens), next.Cores
+	out.NextCost, err = prices.Cost(sampling.Design{Greens: len(next.Greens), Cores: next.Cores, Determinations: 1})
+	return out, err
 }
 
 // note says what the answer rests on.

@@ -90,7 +90,11 @@ func (p PeerStrip) across(peers []PeerLevel, w float64) scale {
 	if lo < 0 && e.lo >= 0 {
 		lo = 0
 	}
-	return scale{lo, hi, 14, w - 22}
+	right := 22.0
+	if w >= 480 {
+		right = 138 // the course’s name beside it
+	}
+	return scale{lo, hi, 14, w - right}
 }
 
 // at finds the level at a probability, if it is there.
@@ -125,7 +129,7 @@ func (p PeerStrip) bands(s *Scene, peers []PeerLevel, x scale, top, foot float64
 
 func (p PeerStrip) axis(s *Scene, x scale, foot, h float64) {
 	s.line(x.r0, foot, x.r1, foot, axis)
-	each := step(x.d1-x.d0, max(2, int(s.Width/90)))
+	each := step(x.d1-x.d0, max(2, int((x.r1-x.r0)/60)))
 	d := decimals(each)
 	for _, v := range ticks(x.d0, x.d1, each) {
 		words := number(v, d)
@@ -159,6 +163,9 @@ func (p PeerStrip) course(s *Scene, x scale, top, foot float64) {
 			lo, hi = min(lo, x.at(e.of.Outer.Low)), max(hi, x.at(e.of.Outer.High))
 		}
 		words := e.name + ", " + number(e.of.Mid, 1) + " %"
+		if s.Width < 480 {
+			words = number(e.of.Mid, 1) + " %"
+		}
 		width := textWidth(words, e.letters)
 		switch {
 		case hi+9+width <= s.Width:

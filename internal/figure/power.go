@@ -51,13 +51,13 @@ func (p Power) Scene() *Scene {
 		pts := clipped(c.Points, x, y)
 		s.polyline(pts, st)
 		if n := len(pts); n > 0 {
-			first, then := half(c.Name, lt, powerRight-16)
+			first, then := half(c.Name, lt, s.Width-x.r1-14)
 			labels = append(labels, endLabel{pts[n-1].Y, lt, first, then})
 		}
 	}
 	if p.Wanted > 0 && y.holds(p.Wanted) {
 		s.line(x.r0, y.at(p.Wanted), x.r1, y.at(p.Wanted), wantLine)
-		s.add(Text{Style: word, X: x.r0 + 6, Y: y.at(p.Wanted) - 6, Words: "wanted, " + p.value(p.Wanted), Halo: true})
+		s.add(Text{Style: word, X: x.r1 - 4, Y: y.at(p.Wanted) - 6, Anchor: End, Words: "wanted, " + p.value(p.Wanted), Halo: true})
 	}
 	p.asked(s, x, y)
 	s.endLabels(x.r1+10, y.r1, y.r0+6, labels)
@@ -67,7 +67,7 @@ func (p Power) Scene() *Scene {
 		}
 		for _, q := range c.Points {
 			if y.holds(q.Y) && x.holds(q.X) {
-				s.mark(number(q.Y, 2), p.point(q), x.at(q.X)-5, y.at(q.Y)-5, 10, 10)
+				s.mark(upwards(q.Y), p.point(q), x.at(q.X)-5, y.at(q.Y)-5, 10, 10)
 			}
 		}
 	}
@@ -81,7 +81,7 @@ func (p Power) point(q PowerPoint) string {
 	if q.X != 1 {
 		name += "s"
 	}
-	return number(q.X, 0) + " " + name + ": " + number(q.Y, 2) + " " + p.Unit
+	return number(q.X, 0) + " " + name + ": " + upwards(q.Y) + " " + p.Unit
 }
 
 func (p Power) said(curves []PowerCurve) string {
@@ -167,7 +167,7 @@ func (p Power) asked(s *Scene, x, y scale) {
 	}
 	s.upright(x.at(p.At.X), p.Likely, y, mWhisker)
 	s.circle(x.at(p.At.X), y.at(p.At.Y), 5, mDotOpen)
-	s.add(Text{Style: wordModel, X: x.at(p.At.X) + 9, Y: y.at(p.At.Y) - 8, Words: number(p.At.Y, 2), Halo: true})
+	s.add(Text{Style: wordModel, X: x.at(p.At.X) + 9, Y: y.at(p.At.Y) - 8, Words: upwards(p.At.Y), Halo: true})
 }
 
 // clipped turns a curve into pixels and cuts it where it enters the panel.
@@ -201,6 +201,9 @@ func half(name string, st Style, width float64) (first, then string) {
 	}
 	return name, ""
 }
+
+// upwards writes a precision with two decimals, rounded up so that it does not promise too much.
+func upwards(v float64) string { return number(math.Ceil(v*100-1e-9)/100, 2) }
 
 // bare writes a number with as few decimals as it needs, at most 3.
 func bare(v float64) string {

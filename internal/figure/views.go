@@ -70,7 +70,7 @@ func (v Views) usable() []Followed {
 func (m Followed) where() string { return number(m.Top, 0) + "–" + number(m.Bottom, 0) + " mm" }
 
 func (m Followed) words() string {
-	return m.At.Format("Jan 2006") + ", material now at " + spoken(m.where()) + ": " + m.Estimate.said("%", 1)
+	return m.At.Format("Jan 2006") + ", material then at " + spoken(m.where()) + ": " + m.Estimate.said("%", 1)
 }
 
 func (v Views) said(fixed []Round, material []Followed) string {
@@ -126,7 +126,7 @@ func (v Views) labels(s *Scene, x, y scale, fixed []Round, material []Followed) 
 		out = append(out, endLabel{y.at(fixed[n-1].Mid), wordBold, number(fixed[n-1].Mid, 1) + " %", "at fixed depth"})
 	}
 	if n := len(material); n > 0 {
-		out = append(out, endLabel{y.at(material[n-1].Mid), wordModel, number(material[n-1].Mid, 1) + " %", "now " + material[n-1].where()})
+		out = append(out, endLabel{y.at(material[n-1].Mid), wordModel, number(material[n-1].Mid, 1) + " %", "at " + material[n-1].where()})
 	}
 	s.endLabels(x.r1+2, y.r1, y.r0, out)
 }

@@ -87,7 +87,7 @@ func layerNow(st *standing, l *app.Layer) page.LayerNow {
 func trendPanel(st *standing, l *app.Layer) page.TrendPanel {
 	t := l.Trend
 	p := page.TrendPanel{
-		Depths: depths(st, l.TopMM, l.BottomMM), SVG: trendOf(l, 330, 170).SVG(), Says: t.Sentence(), Chances: chances(t), Warnings: t.Warnings,
+		Depths: depths(st, l.TopMM, l.BottomMM), SVG: trendOf(l, 390, 180).SVG(), Says: t.Sentence(), Chances: chances(t), Warnings: t.Warnings,
 		Table: levels(l), Worked: trendWorked(t),
 	}
 	if t.Estimated {
@@ -181,7 +181,7 @@ func evenSays(st *standing) string {
 	}
 	l := st.Layers[0]
 	return "Between greens, in " + l.Name() + ": " + lowerName(titledSentence(st, l.Even)) + " The standard deviation between greens is " +
-		page.Num(float64(l.Even.SD), 2) + " points (" + page.Span(float64(l.Even.SDLower95), float64(l.Even.SDUpper95), 2) + ")."
+		page.Num(float64(l.Even.SD), 2) + " points (" + page.Span(float64(l.Even.SDLower95), float64(l.Even.SDUpper95), 2) + ", 19 in 20)."
 }
 
 // titledSentence is the sentence on evenness with greens called by the names people use.
@@ -239,7 +239,7 @@ func evenness(st *standing, l *app.Layer) page.Evenness {
 // growthSays tells whether the greens grow apart, with the rate and its interval.
 func growthSays(g findings.Growth) string {
 	if !g.Known {
-		return "Whether the spread grows needs three greens in three rounds."
+		return "To tell whether the spread grows takes three greens in three rounds."
 	}
 	return fmt.Sprintf("%s The spread changes by %s %% of itself a year (%s, 19 in 20).", g.Sentence(), page.Signed(100*g.PerYear, 0), page.SignedSpan(100*g.Lower95, 100*g.Upper95, 0))
 }

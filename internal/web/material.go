@@ -35,6 +35,10 @@ func withError(mid, se float64) figure.Estimate {
 func bandView(st *standing, b *findings.MaterialBand) page.View {
 	top, bottom := float64(b.TopMM), float64(b.BottomMM)
 	f := figure.Views{Layer: layerName(top, bottom), Width: 390, Height: 200}
+	whole := st.Layer(top, bottom)
+	if whole != nil { // all its rounds, also those in which the material lay deeper than was sampled
+		f.Fixed = roundsOf(whole)
+	}
 	t := page.Table{
 		Caption: "The material of " + layerName(top, bottom) + ", by round",
 		Head:    []string{"Round", "Fixed depth, %", "Material lies at, mm", "Material, %", "Organic, kg/m²", "Sand laid since, mm"},
@@ -42,7 +46,9 @@ func bandView(st *standing, b *findings.MaterialBand) page.View {
 	for _, r := range b.Rounds {
 		row := []string{r.Round + ", " + page.PlainDay(r.Date), "–", page.Num(float64(r.TopMM), 0) + "–" + page.Num(float64(r.BottomMM), 0), "–", "", ""}
 		if r.FixedKnown {
-			f.Fixed = append(f.Fixed, figure.Round{At: r.Date, Estimate: withError(float64(r.Fixed), float64(r.FixedSE))})
+			if whole == nil {
+				f.Fixed = append(f.Fixed, figure.Round{At: r.Date, Estimate: withError(float64(r.Fixed), float64(r.FixedSE))})
+			}
 			row[1] = page.Num(float64(r.Fixed), 2) + " ± " + page.Num(float64(r.FixedSE), 2)
 		}
 		if r.OMKnown {

@@ -97,6 +97,11 @@ func pointed(mid, se float64) *figure.Estimate {
 	return &e
 }
 
+// reached is an estimate with its interval: "7.5 % (6.7 to 8.3)".
+func reached(e *figure.Estimate) string {
+	return page.Num(e.Mid, 1) + " % (" + page.Span(e.Outer.Low, e.Outer.High, 1) + ")"
+}
+
 func peerPanel(st *standing, l *app.PeerLayer, axis figure.Interval) page.PeerPanel {
 	f := figure.PeerStrip{Layer: layerName(l.TopMM, l.BottomMM), Axis: axis, Width: 760}
 	t := page.Table{Caption: "Other courses at " + f.Layer + ", " + l.Species + ", % of oven-dry mass", Head: []string{"Of 100 courses, below", "OM, %"}}
@@ -113,16 +118,22 @@ func peerPanel(st *standing, l *app.PeerLayer, axis figure.Interval) page.PeerPa
 		f.Level = pointed(*l.Level, *l.LevelSE)
 		t.Rows = append(t.Rows, page.Row{Cells: []string{"this course, after pooling", page.Num(*l.Level, 2) + " ± " + page.Num(*l.LevelSE, 2)}, Total: true})
 	}
-	if l.Percentile != nil && l.Lower90 != nil && l.Upper90 != nil {
-		sure = fmt.Sprintf("Measured %s %% in %d; place among the others %s in 100 (%s, 9 in 10).", page.Num(l.Measured, 1), l.Year, page.Num(*l.Percentile, 0), page.Span(*l.Lower90, *l.Upper90, 0))
+	if f.Measured != nil && f.Level != nil {
+		sure = fmt.Sprintf("Measured in %d: %s. With its sampling allowed for: %s, 9 in 10.", l.Year, reached(f.Measured), reached(f.Level))
 	}
 	from := page.Count(l.Courses, "other course", "other courses")
-	if l.FromTables > 0 {
-		from += fmt.Sprintf(", %d of them from tables", l.FromTables)
+	switch l.FromTables {
+	case 0:
+	case l.Courses:
+		from += ", all behind tables"
+	default:
+		from += fmt.Sprintf(", %d of them behind tables", l.FromTables)
 	}
+	wide := f.Scene().SVG()
+	f.Width = 358
 	return page.PeerPanel{
 		Depths: depths(st, l.TopMM, l.BottomMM), Species: l.Species,
-		Figure: page.Figure{SVG: f.Scene().SVG(), Says: l.Says, Sure: sure, YAxis: "Organic matter, % of oven-dry mass; " + from, Table: &t, Method: l.Method},
+		Figure: page.Figure{SVG: wide, Narrow: f.Scene().SVG(), Says: l.Says, Sure: sure, YAxis: "Organic matter, % of oven-dry mass; " + from, Table: &t, Method: l.Method},
 	}
 }
 

@@ -100,12 +100,15 @@ func powerOf(st *standing, texts url.Values) page.Power {
 		out.Why = page.Sentence(err.Error())
 		return out
 	}
-	out.SoFarIs, out.Next = soFarSays(st, usual), usual.SoFar.NextSays
 	out.SoFar = soFarTable(st)
 	f := &powerForm{st: st, texts: texts, errors: map[string]string{}}
 	asked := f.asked()
 	var found *app.PowerFound
-	if len(f.errors) == 0 {
+	switch {
+	case len(f.errors) > 0:
+	case len(texts) == 0:
+		found = usual
+	default:
 		found, err = st.Power(asked)
 		var bad *app.FieldError
 		switch {
@@ -120,6 +123,10 @@ func powerOf(st *standing, texts url.Values) page.Power {
 	if found != nil {
 		shown = found
 		showDesign(&out, st, found)
+	}
+	out.SoFarIs, out.Next = soFarSays(shown), shown.SoFar.NextSays
+	if out.Next != "" {
+		out.Next += fmt.Sprintf(" At the prices below it costs %s.", page.Num(shown.SoFar.NextCost, 0))
 	}
 	f.fill(&out, shown)
 	return out
@@ -160,7 +167,7 @@ func (f *powerForm) fill(out *page.Power, shown *app.PowerFound) {
 func atMost(v float64) string { return page.Num(math.Ceil(v*100-1e-9)/100, 2) }
 
 // soFarSays tells what the rounds of the uppermost layer could see.
-func soFarSays(st *standing, f *app.PowerFound) string {
+func soFarSays(f *app.PowerFound) string {
 	name, rounds := layerName(f.TopMM, f.BottomMM), page.CountWords(f.SoFar.Rounds, "round", "rounds")
 	switch {
 	case f.SoFar.Happened == nil:
@@ -176,7 +183,7 @@ func soFarSays(st *standing, f *app.PowerFound) string {
 func soFarTable(st *standing) page.Table {
 	t := page.Table{
 		Caption: "Smallest change seen 8 times in 10, points a year",
-		Head:    []string{"Layer", "Rounds", "In what happened", "In what goes on", "With one more round", "Cost of that round"},
+		Head:    []string{"Layer", "Rounds", "In what happened", "In what goes on", "With one more round"},
 	}
 	or := func(v *float64) string {
 		if v == nil {
@@ -186,15 +193,15 @@ func soFarTable(st *standing) page.Table {
 	}
 	for i := range st.Layers {
 		l := &st.Layers[i]
-		f, err := st.Power(app.PowerAsked{TopMM: l.TopMM, BottomMM: l.BottomMM})
+		f, err := st.SamplingSoFar(l)
 		if err != nil {
-			continue
+			continue // its own sentence stands where the layer is chosen
 		}
 		next := "–"
-		if f.SoFar.WithNext != nil {
-			next = atMost(*f.SoFar.WithNext)
+		if f.WithNext != nil {
+			next = atMost(*f.WithNext)
 		}
-		t.Rows = append(t.Rows, page.Row{Cells: []string{l.Name(), fmt.Sprint(f.SoFar.Rounds), or(f.SoFar.Happened), or(f.SoFar.Behind), next, page.Num(f.SoFar.NextCost, 0)}})
+		t.Rows = append(t.Rows, page.Row{Cells: []string{l.Name(), fmt.Sprint(f.Rounds), or(f.Happened), or(f.Behind), next}})
 	}
 	return t
 }
@@ -230,7 +237,7 @@ func upTo(d app.PowerDesign) string {
 
 func powerFigure(f *app.PowerFound) page.Figure {
 	p := figure.Power{
-		XName: "years of sampling", Unit: "points a year", Across: "year", Wanted: f.Wanted.Slope, Width: 760, Height: 280,
+		XName: "years of sampling", Unit: "points a year", Across: "year", Wanted: f.Wanted.Slope, Width: 760, Height: 290,
 		At: figure.PowerPoint{X: float64(f.Schedule.Years), Y: *f.Slope.Points},
 	}
 	if f.Slope.Cautious != nil {
@@ -265,12 +272,25 @@ func powerFigure(f *app.PowerFound) page.Figure {
 		}
 	}
 	t.Rows = rows
-	sure := "Known only as well as the defaults it rests on (common practice, no source)."
-	if f.Slope.Cautious != nil {
-		sure = fmt.Sprintf("Rests on %s of scatter from this course; %s in 9 of 10 cases.", page.CountWords(f.Own, "kind", "kinds"), "no more than "+atMost(*f.Slope.Cautious)+" points a year")
-	}
+	wide := p.Scene().SVG()
+	p.Width, p.Height = 358, 250
 	return page.Figure{
-		SVG: p.Scene().SVG(), Says: f.Slope.Says, Sure: sure, YAxis: "Smallest change seen 8 times in 10, points of OM a year", Table: &t,
+		SVG: wide, Narrow: p.Scene().SVG(), Says: f.Slope.Says, Sure: powerSure(f), YAxis: "Smallest change seen 8 times in 10, points of OM a year", Table: &t,
 		Note: fmt.Sprintf("Lower is better; the dashed line is what is wanted. For the %s of this course.", page.Count(f.OnCourse, "green", "greens")),
 	}
+}
+
+// powerSure says how sure the answer is: what it rests on, and how much worse it may be.
+func powerSure(f *app.PowerFound) string {
+	if f.Own == 0 || f.Slope.Cautious == nil {
+		return "Only as sure as the defaults it rests on (common practice, no source): this course has not shown its own scatter yet."
+	}
+	rests := page.CountWords(f.Own, "kind", "kinds") + " of scatter seen on this course"
+	if f.Own < len(f.Parts)-1 {
+		rests += " and default ones for the rest"
+	}
+	if *f.Slope.Cautious <= *f.Slope.Points*1.005 {
+		return "Rests on " + rests + "."
+	}
+	return fmt.Sprintf("Rests on %s. Were that scatter as large as it may be (9 in 10), it would be %s points a year.", rests, atMost(*f.Slope.Cautious))
 }

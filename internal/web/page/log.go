@@ -106,6 +106,7 @@ type CellChange struct {
 // Figure is a figure with what it says, how sure that is, and its numbers.
 type Figure struct {
 	SVG    string
+	Narrow string // the same drawn for a phone; empty where SVG serves there too
 	Says   string
 	Sure   string
 	YAxis  string
