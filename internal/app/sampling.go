@@ -2,6 +2,7 @@ package app
 
 import (
 	"math"
+	"slices"
 
 	"underfoot"
 	"underfoot/sampling"
@@ -79,6 +80,9 @@ func roundOf(r *BenchRow) string {
 // practice, no source).
 const fewRounds = 7
 
+// noScatter is a standard deviation that counts as none [points]: a tenth of what two decimals leave out.
+const noScatter = 0.0003
+
 const (
 	partCore = iota
 	partGreen
@@ -104,7 +108,10 @@ func parts(l *Layer, usual sampling.Components) []PowerPart {
 		partBench:     byDefault("bench, one composite", usual.Laboratory, points),
 	}
 	own := func(i int, sd, df float64, from string) {
-		out[i].SD, out[i].Own, out[i].From, out[i].df = sd, true, from, max(1, df)
+		out[i].SD, out[i].Own, out[i].From = sd, true, from
+		if df != 0 {
+			out[i].df = max(1, df)
+		}
 	}
 	over := "this course, " + counted(rounds, "round", "rounds")
 	if t.Estimated && t.DF > 0 && t.CoreSD > 0 {
@@ -112,10 +119,10 @@ func parts(l *Layer, usual sampling.Components) []PowerPart {
 		for _, r := range l.Rounds {
 			cells += r.N
 		}
-		own(partCore, t.CoreSD, float64(cells-t.Greens-rounds+1), over)
+		own(partCore, t.CoreSD, max(1, float64(cells-t.Greens-rounds+1)), over)
 		own(partGreenTime, 0, 0, "in the scatter of cores, from which the rounds do not tell it")
 		switch {
-		case t.RoundSD > 0:
+		case t.RoundSD >= noScatter:
 			own(partRound, t.RoundSD, float64(rounds-2), over)
 		case rounds >= fewRounds:
 			own(partRound, 0, float64(rounds-2), over+": none seen")
@@ -123,7 +130,11 @@ func parts(l *Layer, usual sampling.Components) []PowerPart {
 			out[partRound].From = "default: none was seen, which " + counted(rounds, "round", "rounds") + " cannot show"
 		}
 	}
-	if l.Even.Known {
+	switch {
+	case !l.Even.Known:
+	case l.Even.SD < noScatter && rounds < fewRounds:
+		out[partGreen].From = "default: none was seen, which " + counted(rounds, "round", "rounds") + " cannot show"
+	default:
 		own(partGreen, float64(l.Even.SD), float64(len(l.Even.Greens)-1), over)
 	}
 	if u, ok := benchSD(l); ok {
@@ -159,6 +170,11 @@ func (p layerSampling) components(cautious bool) (sampling.Components, error) {
 		Core: v[partCore], Green: v[partGreen], Round: v[partRound], GreenTime: v[partGreenTime], GreenSlope: v[partSlope], Laboratory: v[partBench],
 		Origin: p.origin,
 	}, nil
+}
+
+// doubted says whether any component is known with a doubt that can be told.
+func (p layerSampling) doubted() bool {
+	return slices.ContainsFunc(p.parts, func(part PowerPart) bool { return part.Own && part.df > 0 && part.SD > 0 })
 }
 
 // own counts the components that are the course's own; at least one is then known not to be a default.

@@ -68,7 +68,7 @@ type PowerSoFar struct {
 // PowerDesign is what one design is good for.
 type PowerDesign struct {
 	Points   *float64 `json:"points"`
-	Cautious *float64 `json:"points_cautious"` // with the scatter as large as it may be in 9 of 10 cases; null where none is the course's own
+	Cautious *float64 `json:"points_cautious"` // with the scatter as large as it may be in 9 of 10 cases; null where nothing tells how much it may be
 	Cost     float64  `json:"cost"`
 	Says     string   `json:"says"`
 }
@@ -253,7 +253,7 @@ func (f *PowerFound) design(p layerSampling) error {
 			}
 			if !cautious {
 				*q.to = PowerDesign{Points: finite(o.Points), Cost: o.Cost, Says: o.Sentence(q.goal)}
-			} else if f.Own > 0 {
+			} else if p.doubted() {
 				q.to.Cautious = finite(o.Points)
 			}
 		}

@@ -201,6 +201,10 @@ func samples() []sample {
 		{"peers", samplePeers().Scene()},
 		{"peers-narrow", PeerStrip{Layer: "0–20 mm", Peers: samplePeers().Peers, Level: samplePeers().Level, Axis: Interval{2, 9}, Width: 340}.Scene()},
 		{"peers-none", PeerStrip{Layer: "0–20 mm"}.Scene()},
+		{"effects", Effects{Title: "Firmness and organic matter", Unit: "g a point", Decimals: 1, Effects: []Effect{
+			{"at the same water", plusMinus(-2.9, 1.5)}, {"through water", plusMinus(-1.1, .8)}, {"in all", plusMinus(-4.1, 1.7)},
+		}}.Scene()},
+		{"effects-none", Effects{Title: "Firmness and organic matter"}.Scene()},
 		{"power", samplePower().Scene()},
 		{"power-unwanted", Power{XName: "greens in the round", Unit: "points", Across: "green", Curves: samplePower().Curves[:1], Width: 330}.Scene()},
 		{"power-none", Power{XName: "years of sampling"}.Scene()},

@@ -36,7 +36,7 @@ func (s *server) findingsPage(w http.ResponseWriter, r *http.Request, status int
 	p := page.Findings{
 		Frame: s.courseFrame(r, st, "Findings", "findings"), Statement: changeSays(st.Layers), Judge: v.judge, Surface: surfaceOf(st),
 		Readings: readingPanels(st), ReadNote: "Filled dots fall outside what is wanted. Each dot is the mean of the greens read that day.",
-		Notes: inWords(st.Notes), LeftOut: notComparable(st), Material: materialOf(st), Power: powerOf(st, v.power),
+		Notes: inWords(st.Notes), LeftOut: notComparable(st), Material: materialOf(st), Responses: responsesOf(st), Power: powerOf(st, v.power),
 	}
 	if len(p.Power.Errors) > 0 {
 		status = http.StatusUnprocessableEntity

@@ -223,7 +223,7 @@ func showDesign(out *page.Power, st *standing, f *app.PowerFound) {
 	}
 	out.Parts = page.Table{Caption: "Scatter the answers rest on, standard deviations", Head: []string{"Scatter", "Size", "", "From"}, Left: 1}
 	for _, p := range f.Parts {
-		out.Parts.Rows = append(out.Parts.Rows, page.Row{Cells: []string{page.Sentence(p.Name)[:len(page.Sentence(p.Name))-1], page.Num(p.SD, 2), p.Unit, p.From}, Quiet: !p.Own})
+		out.Parts.Rows = append(out.Parts.Rows, page.Row{Cells: []string{page.Sentence(p.Name)[:len(page.Sentence(p.Name))-1], page.Num(p.SD, 3), p.Unit, p.From}, Quiet: !p.Own})
 	}
 }
 

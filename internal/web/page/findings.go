@@ -16,6 +16,7 @@ type Findings struct {
 	Power     Power
 	Readings  []ReadingPanel
 	ReadNote  string
+	Responses []Response
 	Surface   Surface
 	Judge     JudgeForm
 	Notes     []string // what was left out, and why
@@ -83,6 +84,15 @@ type ReadingPanel struct {
 	SVG        string
 	Says       string
 	Table      Table
+}
+
+// Response is how one kind of reading goes with water content and organic matter.
+type Response struct {
+	Name     string
+	Why      string // why nothing can be told; the rest is empty then
+	Figure   Figure
+	Lines    []string
+	Warnings []string
 }
 
 // Surface is what the surface says of the direction.
