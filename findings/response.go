@@ -73,7 +73,7 @@ func (s OMSlope) zero() bool { return !(s.Lower95 > 0 || s.Upper95 < 0) }
 //
 // Organic matter is known with error. x_ik is its best linear prediction, not a composite, so that its error scatters
 // about it and slopes on it are not flattened: regression calibration. Reliability says how much of its variance is known; where
-// greens and rounds are few that share is itself a rough guess. Ignored: error of the water content, which flattens c and steepens b.
+// greens and rounds are few that share is itself a rough guess. The slope of the trend is no such scatter; its doubt is added (see lean). Ignored: error of the water content, which flattens c and steepens b.
 //
 // Sources (from memory): Kenward & Roger, Biometrics 53:983–997, 1997; Mundlak, Econometrica 46:69–85, 1978; Sobel, Sociol. Methodol. 13:290–312, 1982; regression
 // calibration, Carroll, Ruppert, Stefanski & Crainiceanu, Measurement Error in Nonlinear Models, 2nd ed. 2006, ch. 4.

@@ -48,7 +48,7 @@ func (r *Response) fit(s *responseRows) error {
 		if *to, err = fits[k].slope("om"); err != nil {
 			return err
 		}
-		*to = to.capped(s.pieces()).along(s.lean(om))
+		*to = to.capped(s.pieces()).along(s.lean(fits[k]))
 	}
 	r.Direct = r.Direct.with(r.WaterOnOM.Value, r.Water)
 	r.Through = through(r.Water, r.WaterOnOM)
@@ -77,23 +77,26 @@ func (b OMSlope) capped(df float64) OMSlope {
 
 // lean is the relative variance of a slope on organic matter that comes from the slope of the trend it rests on:
 //
-//	γ²·se²    γ = cov(t, x)/Var x
+//	γ²·se²    γ = slope of t on x, weighted as the slope of the readings is
 //
 // t is time [years], x organic matter [%], se the standard error of the trend [points a year]: a trend that is too steep by one point a year makes
-// a slope too flat by the share γ. It is no scatter about x, which the readings would show. Unweighted; ignored: that years of their own make
-// time count for less.
-func (s *responseRows) lean(om []float64) float64 {
+// a slope too flat by the share γ. It is no scatter about x, which the readings would show. To first order in se.
+func (s *responseRows) lean(m *responseModel) float64 {
 	if !s.days.top.Trend.Estimated {
 		return 0
 	}
-	t := s.column(func(r responseRow) float64 { return r.om.years })
-	mean, middle := average(t), average(om)
-	var both, own float64
-	for i, x := range om {
-		both += (t[i] - mean) * (x - middle)
-		own += (x - middle) * (x - middle)
+	d := *m.design
+	d.Y, d.Weights = s.column(func(r responseRow) float64 { return r.om.years }), ones(len(d.Y))
+	om := combination{fixed: make([]float64, len(d.Names))}
+	om.fixed[slices.Index(d.Names, "om")] = 1
+	for _, t := range d.Terms {
+		om.random = append(om.random, make([]float64, len(t.Levels)))
 	}
-	return math.Pow(both/own*s.days.top.Trend.SE, 2)
+	gamma, _, ok := newEquations(&d, m.fitted).covariance([]combination{om}, variancesOf(m.design, m.fitted))
+	if !ok {
+		return 0
+	}
+	return math.Pow(gamma[0]*s.days.top.Trend.SE, 2)
 }
 
 // along adds a relative variance.

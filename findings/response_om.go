@@ -5,8 +5,9 @@ import (
 	"time"
 )
 
-// heldDays is how far before the first or after the last round a reading may lie: a year [d] (common practice, no source).
-const heldDays = daysPerYear
+// heldDays is how far before the first or after the last round a reading may lie, days: three months (common practice, no source). Of virtual
+// courses with a known truth the intervals of slopes and levels held it less often with a year.
+const heldDays = 92
 
 // omDay is the organic matter of one green on one day.
 type omDay struct {

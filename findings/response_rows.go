@@ -109,7 +109,7 @@ func (s *responseRows) cannot(r Response) string {
 	case len(s.rows) == 0 && s.unsampled > 0:
 		return fmt.Sprintf("None of the greens with readings of %s and water content was sampled in %s.", name, layer)
 	case len(s.rows) == 0:
-		return fmt.Sprintf("No reading of %s lies within a year of a round of %s.", name, layer)
+		return fmt.Sprintf("No reading of %s lies between rounds of %s or within three months of one.", name, layer)
 	case s.greens < 2:
 		return fmt.Sprintf("All readings of %s with water content are from one green: two greens at least are needed to hold them against organic matter.", name)
 	case s.dates < 2:

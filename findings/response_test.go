@@ -128,7 +128,7 @@ func TestResponseSaysWhyItCannot(t *testing.T) {
 		{"no composites", readings, nil, "No organic matter of the layer at the surface is known yet to hold firmness against."},
 		{"no water", keep(func(r Reading) bool { return r.Kind != Moisture }), obs, "No water content was read beside firmness: what organic matter does by itself and what it does through water cannot be told apart."},
 		{"other greens", change(func(r *Reading) { r.Green = "x" + r.Green }), obs, "None of the greens with readings of firmness and water content was sampled in 0–20 mm."},
-		{"too early", change(func(r *Reading) { r.Date = r.Date.AddDate(-9, 0, 0) }), obs, "No reading of firmness lies within a year of a round of 0–20 mm."},
+		{"too early", change(func(r *Reading) { r.Date = r.Date.AddDate(-9, 0, 0) }), obs, "No reading of firmness lies between rounds of 0–20 mm or within three months of one."},
 		{"one green", keep(func(r Reading) bool { return r.Green == "0" }), obs, "All readings of firmness with water content are from one green: two greens at least are needed to hold them against organic matter."},
 		{"one date", keep(func(r Reading) bool { return r.Date.Equal(first) }), obs, "All readings of firmness with water content are from one day: two days at least are needed to hold them against organic matter."},
 		{"few", readings[:20], obs, "Only 10 readings of firmness with water content and organic matter beside it: at least 12 are needed."},

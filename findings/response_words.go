@@ -139,7 +139,7 @@ func (r *Response) explain(s *responseRows) {
 	}
 	tell(s.firm-s.water, "without water content that day")
 	tell(s.unsampled, "on greens never sampled")
-	tell(s.far, "more than a year from any round")
+	tell(s.far, "more than three months before the first round or after the last")
 	if len(left) > 0 {
 		r.Warnings = append(r.Warnings, "Readings left out: "+strings.Join(left, ", ")+".")
 	}
