@@ -290,7 +290,7 @@ func (m *responseModel) estimate(weights map[string]float64) (mixed.Estimate, er
 	if err != nil || !finite(e.SE, e.DF) || !(e.SE > 0) || !(e.DF > 0) {
 		e, err = m.fitted.Contrast(l, mixed.Satterthwaite)
 	}
-	if err == nil && (!finite(e.SE, e.DF) || !(e.SE > 0) || !(e.DF > 0)) {
+	if err == nil && (!finite(e.SE, e.DF) || !(e.SE > 0) || e.DF < 1) { // below 1 even the interval of a t has no bounds worth telling
 		err = fmt.Errorf("these records are too few to say how sure a slope is")
 	}
 	return e, err
