@@ -33,7 +33,7 @@ func (v Views) Scene() *Scene {
 		return s.blank("nothing to compare yet")
 	}
 	s.Label = s.Title + ". " + v.said(fixed, material)
-	s.Desc = "Black: at fixed depth. Blue: the material, followed. Whiskers hold 9 chances in 10."
+	s.Desc = "Filled dots: at fixed depth. Open dots: the material, followed. Whiskers hold 9 chances in 10."
 	all := append([]Round{}, fixed...)
 	for _, m := range material {
 		all = append(all, Round{At: m.At, Estimate: m.Estimate, Kind: Modelled})

@@ -894,7 +894,7 @@ func materialSection(m Material) templ.Component {
 						return templ_7745c5c3_Err
 					}
 				}
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 84, "</div><p class=\"fig-note\">Black: what lay at that depth in each round. Blue: the material that lay there first, followed down as sand was laid on it. Changes are slopes with the interval that holds 9 times in 10; strokes hold as often. Both are taken over the rounds in which the material could be followed, so the one at fixed depth may differ from the trend above, which uses all.</p>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 84, "</div><p class=\"fig-note\">Filled dots: what lay at that depth in each round. Open dots: the material that lay there first, followed down as sand was laid on it. Changes are slopes with the interval that holds 9 times in 10; strokes hold as often. Both are taken over the rounds in which the material could be followed, so the one at fixed depth may differ from the trend above, which uses all.</p>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

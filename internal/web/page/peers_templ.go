@@ -115,7 +115,7 @@ func peersSection(p Peers) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if len(p.Panels) > 0 {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, "<p class=\"fig-note\">Pale band: the middle eight in ten of the other courses; darker: the middle half. Black: this course as its greens were sampled; blue: drawn towards the others by how little its sampling says, so that one noisy round does not make a rank. Strokes hold 9 times in 10. No single other course is shown.</p>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, "<p class=\"fig-note\">The long band is the middle eight in ten of the other courses, the short one the middle half. Filled dot: this course as its greens were sampled; open dot: drawn towards the others by how little its sampling says, so that one noisy round does not make a rank. Strokes hold 9 times in 10. No single other course is shown.</p>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
