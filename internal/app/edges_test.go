@@ -356,7 +356,7 @@ func answers() map[string]answer {
 		"season over the new year":               {says: "The surface asks for less organic matter (19 in 20 or better): put on about 7.0 mm (2.5 to 11.8 mm) of sand a year."},
 		"firm though wet":                        {says: "The surface asks for more organic matter (7 in 10): put on about 4.6 mm (3.3 to 5.8 mm) of sand a year."},
 		"one reading":                            {says: "No direction yet (the last readings are from 20 Apr 2022, more than 18 months ago): set one from readings or by judgement before planning sand."},
-		"readings that never change":             {says: "The surface asks for less organic matter (19 in 20 or better): put on about 8.4 mm (7.1 to 10.0 mm) of sand a year."},
+		"readings that never change":             {says: "No direction yet (readings that never change cannot be judged, and speed and infiltration alone do not decide): set one from readings or by judgement before planning sand."},
 		"no areas":                               {says: "The surface asks for less organic matter (19 in 20 or better): put on about 8.4 mm (7.1 to 10.0 mm) of sand a year."},
 		"nothing":                                {says: "No sand can be advised yet: the balance compares two rounds; there is none yet."},
 	}
