@@ -72,7 +72,7 @@ func (f *Fitted) Coefficients(method DF) ([]Estimate, error) {
 	return out, nil
 }
 
-// settle works out t, p and the interval. Infinite degrees of freedom are the normal distribution; where there are none, nothing is said.
+// settle works out t, p and the interval. Degrees of freedom without end are the normal distribution; where there are none, nothing is said.
 func (e Estimate) settle() Estimate {
 	e.T = e.Value / e.SE
 	switch {
@@ -84,13 +84,13 @@ func (e Estimate) settle() Estimate {
 		return e
 	}
 	var cdf, quantile func(float64) float64
-	if n := (distuv.Normal{Mu: 0, Sigma: 1}); math.IsInf(e.DF, 1) {
+	if n := (distuv.Normal{Mu: 0, Sigma: 1}); e.DF > 1e8 { // beyond it t and normal agree to 1e-8, and the incomplete beta loses its footing
 		cdf, quantile = n.CDF, n.Quantile
 	} else {
 		t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: e.DF}
 		cdf, quantile = t.CDF, t.Quantile
 	}
-	e.P = 2 * cdf(-math.Abs(e.T))
+	e.P = min(1, 2*cdf(-math.Abs(e.T)))
 	e.PositiveChance = cdf(e.T)
 	half := quantile(0.975) * e.SE
 	e.Lower95, e.Upper95 = e.Value-half, e.Value+half
