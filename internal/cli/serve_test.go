@@ -69,5 +69,8 @@ func firstPage(t *testing.T, args ...string) (page, stderr string) {
 		t.Fatalf("status %s, %v", reply.Status, err)
 	}
 	stop(t, cmd)
-	return string(text), said.String()
+	return string(text), slow.ReplaceAllString(said.String(), "")
 }
+
+// slow is what the program says of a page that took long: on a busy machine under the race detector the first one does.
+var slow = regexp.MustCompile(`(?m)^.* WARN slow page .*\n`)
