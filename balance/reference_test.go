@@ -1,10 +1,7 @@
 package balance_test
 
 import (
-	"math"
 	"testing"
-
-	"gonum.org/v1/gonum/interp"
 
 	"underfoot/balance"
 	"underfoot/internal/reference"
@@ -44,23 +41,7 @@ func work(t *testing.T, do string, a []float64) []float64 {
 	t.Helper()
 	kg := func(i int) unit.KgPerM2 { return unit.KgPerM2(a[i]) }
 	mass, share := must[unit.KgPerM2](t), must[unit.Fraction](t)
-	curve, err := balance.Cumulate(demonstration()[:3])
-	if err != nil {
-		t.Fatal(err)
-	}
 	switch do {
-	case "thickness":
-		return []float64{must[unit.Millimetres](t)(balance.EquivalentThickness(kg(0), kg(1), unit.KgPerM3(a[2])))}
-	case "linear":
-		return []float64{mass(curve.Linear(kg(0)))}
-	case "monotone":
-		return []float64{mass(curve.Monotone(kg(0))), mass(curve.Monotone(kg(1)))}
-	case "natural":
-		var natural interp.NaturalCubic
-		if err := natural.Fit([]float64{0, 24.44, 52.28, 81.92}, []float64{0, 1.56, 2.72, 3.48}); err != nil {
-			t.Fatal(err)
-		}
-		return []float64{natural.Predict(a[0])}
 	case "dressed":
 		var out []float64
 		for _, l := range dressed(demonstration(), a[0], a[1])[:3] {
@@ -73,17 +54,6 @@ func work(t *testing.T, do string, a []float64) []float64 {
 			change += float64(l.Organic() - demonstration()[i].Organic())
 		}
 		return []float64{change}
-	case "accounted", "equal mass":
-		after := dressed(demonstration(), a[1], a[2])
-		at := balance.ReferenceMineral(kg(0), kg(1), 0)
-		if do == "equal mass" { // gets by with three cuts; the sand needs one more
-			after, at = after[:3], kg(0)
-		}
-		curve, err := balance.Cumulate(after)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return []float64{mass(curve.Linear(at)), mass(curve.Monotone(at))}
 	case "account":
 		p := balance.Window{Mineral1: kg(0), Organic1: kg(1), Mineral2: kg(2), Organic2: kg(3), Sand: kg(4), Leaving: unit.Fraction(a[5])}.Account()
 		return []float64{float64(p.Mineral), float64(p.Organic), float64(p.Formed)}
@@ -117,25 +87,6 @@ func TestReferenceMasses(t *testing.T) {
 				c.Near(t, c.What, x, want[i])
 			}
 		})
-	}
-}
-
-// The monotone cubic is the one gonum calls FritschButland.
-func TestMonotoneAgainstGonum(t *testing.T) {
-	x, y := []float64{0, 24.44, 52.28, 81.92}, []float64{0, 1.56, 2.72, 3.48}
-	curve, err := balance.Cumulate(demonstration()[:3])
-	if err != nil {
-		t.Fatal(err)
-	}
-	var theirs interp.FritschButland
-	if err := theirs.Fit(x, y); err != nil {
-		t.Fatal(err)
-	}
-	for m := 0.0; m <= 81.92; m += 0.5 {
-		got := must[unit.KgPerM2](t)(curve.Monotone(unit.KgPerM2(m)))
-		if want := theirs.Predict(m); math.Abs(got-want) > 1e-9 {
-			t.Errorf("at %g kg/m²: %.10g, gonum v0.17.0 interp.FritschButland %.10g", m, got, want)
-		}
 	}
 }
 

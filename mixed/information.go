@@ -15,7 +15,6 @@ func (e *equations) curvature(gradient, penalty []float64) [][]float64 {
 	for i := range h {
 		h[i] = make([]float64, n)
 	}
-	gc := make([][]float64, n)
 	waves := make([]wave, n)
 	for i, q := range e.names {
 		if q.term < 0 {
@@ -23,12 +22,11 @@ func (e *equations) curvature(gradient, penalty []float64) [][]float64 {
 		} else {
 			waves[i] = e.wave(q)
 		}
-		gc[i] = waves[i].solved
 	}
 	by := e.variance()
 	for i := range n {
 		for j := 0; j <= i; j++ {
-			v := e.overlap(&waves[i], &waves[j]) - product(gc[i], gc[j]) - product(waves[i].x, waves[j].x)
+			v := e.overlap(&waves[i], &waves[j]) - product(waves[i].solved, waves[j].solved) - product(waves[i].x, waves[j].x)
 			v /= by
 			if e.known == nil {
 				v -= penalty[i] * penalty[j] / (e.freedom() * by * by)
@@ -70,8 +68,7 @@ func (w *wave) finish(e *equations) {
 	w.solved = e.s.multiply(e.work.lambda, w.h, true)
 	if e.ml {
 		clear(w.x)
-		none := make([]float64, 0)
-		e.work.forward(w.solved, none)
+		e.work.forward(w.solved, nil)
 		return
 	}
 	e.work.forward(w.solved, w.x)

@@ -20,7 +20,7 @@ func (f *Fitted) uncertainty() (*uncertainty, error) {
 	e := f.equations
 	defer func() { e.evaluate(f.at); e.settle() }()
 	e.evaluate(f.at)
-	sigma, penalty, nu := e.sigma(), e.work.penalty, e.freedom()
+	sigma, variance, penalty, nu := e.sigma(), e.variance(), e.work.penalty, e.freedom()
 	centre := e.coefficientCovariance()
 	var index []int
 	for i, free := range f.free {
@@ -60,7 +60,7 @@ func (f *Fitted) uncertainty() (*uncertainty, error) {
 		for b, j := range index {
 			h[a][b] = (log[0][j] - log[1][j] + by*(pen[0][j]-pen[1][j])) / (2 * step)
 		}
-		u.slopes = append(u.slopes, between(cov, e.variance0(sigma)/(2*step)))
+		u.slopes = append(u.slopes, between(cov, variance/(2*step)))
 	}
 	if profiled {
 		h[n-1][n-1] = 6*penalty/math.Pow(sigma, 4) - 2*nu/(sigma*sigma)
@@ -92,14 +92,6 @@ func (f *Fitted) uncertainty() (*uncertainty, error) {
 		u.slopes[i] = e.fixed.covariance(s)
 	}
 	return u, nil
-}
-
-// variance0 is σ² for relative factors, 1 for absolute ones.
-func (e *equations) variance0(sigma float64) float64 {
-	if e.known != nil {
-		return 1
-	}
-	return sigma * sigma
 }
 
 // middle is halfway between the two sides.
