@@ -1,0 +1,59 @@
+package profile
+
+import (
+	"fmt"
+	"math"
+)
+
+// Account is where mass came from and went, over a whole column and since its start, kg/m².
+type Account struct {
+	OrganicStart, SandStart float64
+	Made, Decayed, TakenOut float64 // organic
+	SandIn, SandOut         float64
+	OrganicEnd, SandEnd     float64 // set by [Column.Account]
+}
+
+func (a *Account) start(sand, organic float64) {
+	a.SandStart += sand
+	a.OrganicStart += organic
+}
+
+// Gap gives what is missing of organic matter and sand, relative to what there is.
+func (a Account) Gap() float64 {
+	organic := a.OrganicStart + a.Made - a.Decayed - a.TakenOut - a.OrganicEnd
+	sand := a.SandStart + a.SandIn - a.SandOut - a.SandEnd
+	return math.Max(math.Abs(organic)/(a.OrganicStart+a.Made), math.Abs(sand)/(a.SandStart+a.SandIn))
+}
+
+// closing is the largest gap a run may have, relative.
+const closing = 1e-9
+
+// Account gives the account up to now, or says by how much it does not close.
+func (c *Column) Account() (Account, error) {
+	a := c.account
+	a.OrganicEnd, a.SandEnd = 0, 0
+	for i := range c.n {
+		a.OrganicEnd += c.o[i] + c.q[i]
+		a.SandEnd += c.s[i]
+	}
+	if gap := a.Gap(); !(gap <= closing) {
+		return a, fmt.Errorf("mass account of a column: %.3g of it is missing, %.0e is allowed", gap, closing)
+	}
+	return a, nil
+}
+
+// String prints the account as lines of a sheet.
+func (a Account) String() string {
+	return fmt.Sprintf(`organic matter, kg/m²
+  at the start   %9.4f
+  made           %9.4f
+  decayed        %9.4f
+  taken out      %9.4f
+  at the end     %9.4f
+sand, kg/m²
+  at the start   %9.3f
+  put in         %9.3f
+  taken out      %9.3f
+  at the end     %9.3f
+`, a.OrganicStart, a.Made, -a.Decayed, -a.TakenOut, a.OrganicEnd, a.SandStart, a.SandIn, -a.SandOut, a.SandEnd)
+}
