@@ -58,10 +58,11 @@ type Text struct {
 	Fill   string
 }
 
-// Path is a run of segments.
+// Path is a run of segments. Fill, if set, is a colour of the data and wins over Style.
 type Path struct {
 	Style Style
 	Segs  []Seg
+	Fill  string
 }
 
 // Group is parts that belong together, with a name for the reader of the file.

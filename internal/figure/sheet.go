@@ -40,10 +40,13 @@ func Patterns() string {
 	return `<svg class="patterns" width="0" height="0" aria-hidden="true" focusable="false">` + patternDefs + `</svg>`
 }
 
-// patternDefs are the textures: sand is stipple.
+// patternDefs are the textures: sand is stipple, coring upright tines, decay diagonal, growth blades.
 const patternDefs = `<defs><pattern id="sand" width="9" height="9" patternUnits="userSpaceOnUse">` +
 	`<rect width="9" height="9" class="pt-sand"/><g class="pt-speck"><circle cx="1.6" cy="1.8" r=".95"/>` +
-	`<circle cx="6.2" cy="3.4" r=".8"/><circle cx="3.4" cy="6.2" r=".9"/><circle cx="7.9" cy="7.6" r=".75"/></g></pattern></defs>`
+	`<circle cx="6.2" cy="3.4" r=".8"/><circle cx="3.4" cy="6.2" r=".9"/><circle cx="7.9" cy="7.6" r=".75"/></g></pattern>` +
+	`<pattern id="tine" width="6" height="6" patternUnits="userSpaceOnUse"><rect width="6" height="6" class="pt-paper"/><path d="M3 0v6" class="pt-tine"/></pattern>` +
+	`<pattern id="decay" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(-45)"><rect width="6" height="6" class="pt-paper"/><path d="M0 0v6" class="pt-decay"/></pattern>` +
+	`<pattern id="blade" width="6" height="6" patternUnits="userSpaceOnUse"><rect width="6" height="6" class="pt-growth"/><path d="M1.5 6 3 1.5 4.5 6" class="pt-blade"/></pattern></defs>`
 
 // deskStyle is the style element of a standalone file, written from the table of looks.
 var deskStyle = desk()
@@ -56,7 +59,9 @@ func desk() string {
 	sort.Strings(names)
 	var b strings.Builder
 	b.WriteString("<style>text{font-family:'Atkinson Hyperlegible Next','Atkinson Hyperlegible',Verdana,sans-serif;" +
-		"font-variant-numeric:tabular-nums lining-nums}.pt-sand{fill:#F6F0C4}.pt-speck{fill:#77713F}" +
+		"font-variant-numeric:tabular-nums lining-nums}.pt-sand{fill:#F6F0C4}.pt-speck{fill:#77713F}.pt-paper{fill:" + paper + "}" +
+		".pt-tine{stroke:" + ink + ";stroke-width:1.6}.pt-decay{stroke:" + ink3 + ";stroke-width:1.2}" +
+		".pt-growth{fill:#CFE2D4}.pt-blade{stroke:" + growth + ";stroke-width:1.1;fill:none}" +
 		".halo{paint-order:stroke;stroke:" + paper + ";stroke-width:6px;stroke-linejoin:round}" +
 		".mark:hover .tip,.mark:focus .tip{visibility:visible}")
 	for _, n := range names {
@@ -83,7 +88,7 @@ func (l Look) css(s Style) string {
 		d = append(d, "fill:url(#"+l.Pattern+")")
 	case l.Fill != "":
 		d = append(d, "fill:"+l.Fill)
-	case s != block:
+	case s != block && s != soil:
 		d = append(d, "fill:none")
 	}
 	if l.Stroke != "" {

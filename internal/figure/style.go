@@ -43,6 +43,23 @@ const (
 	tipStyle  Style = "tip-w"
 	plate     Style = "plate"
 
+	soil         Style = "soil"    // modelled soil, filled with its OM colour
+	surface      Style = "sunk"    // a surface that was buried
+	surfaceUnder Style = "sunk-u"  // the dark beneath it, so that it shows on pale soil
+	roundLine    Style = "rnd"     // where a round looked
+	hole         Style = "hole"    // the hole of a hollow tine
+	slit         Style = "slit"    // of a solid one, or of injection
+	slitUnder    Style = "slit-u"  // the dark beneath it
+	veil         Style = "veil"    // over what is planned
+	today        Style = "today"   // today
+	growBar      Style = "growbar" // made by growth: blades
+	decayBar     Style = "decbar"  // decayed: diagonal
+	tineBar      Style = "tinebar" // taken out: upright tines
+	prior90      Style = "pri90"   // what was assumed: 90 %
+	prior50      Style = "pri50"   // and 50 %
+	priorMid     Style = "pri-m"   // and its median
+	mDot         Style = "modpt"   // a modelled value outside its interval
+
 	glyphWall Style = "dg-wall"
 	glyphTop  Style = "dg-top"
 	glyphFill Style = "dg-fill"
@@ -137,6 +154,23 @@ var looks = map[Style]Look{
 	notTaken: {Stroke: rule, Width: 1, Dash: []float64{2, 3}},
 	solid:    {Fill: ink},
 	turf:     {Stroke: growth, Width: 1.5, Round: true},
+
+	soil:         {},
+	surface:      {Stroke: sheet, Width: 1.5, Round: true},
+	surfaceUnder: {Stroke: ink, Width: 3, Round: true, Opacity: .3},
+	roundLine:    {Stroke: sheet, Width: 1.2, Opacity: .75},
+	hole:         {Stroke: ink, Fill: "#F6F0C4", Width: .9},
+	slit:         {Stroke: sheet, Width: 1.6, Dash: []float64{3, 3}},
+	slitUnder:    {Stroke: ink, Width: 2.8, Opacity: .5},
+	veil:         {Fill: paper, Opacity: .45},
+	today:        {Stroke: ink, Width: 1.4, Dash: []float64{2, 3}},
+	growBar:      {Stroke: ink, Width: 1, Pattern: "blade"},
+	decayBar:     {Stroke: ink, Width: 1, Pattern: "decay"},
+	tineBar:      {Stroke: ink, Width: 1, Pattern: "tine"},
+	prior90:      {Fill: want},
+	prior50:      {Fill: "#BCC8C3"},
+	priorMid:     {Stroke: ink3, Width: 1.6},
+	mDot:         {Fill: loch},
 
 	glyphWall: {Stroke: ink3, Fill: sheet, Width: 1},
 	glyphTop:  {Stroke: ink, Width: 1.5},

@@ -158,6 +158,7 @@ func (w *writer) path(p Path) {
 	}
 	w.b.WriteByte('"')
 	w.attr("class", string(p.Style))
+	w.attr("fill", p.Fill)
 	w.b.WriteString("/>")
 }
 

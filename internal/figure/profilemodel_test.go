@@ -1,0 +1,92 @@
+package figure
+
+import (
+	"math"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"underfoot/internal/golden"
+)
+
+// sampleBurial is an invented profile: richer layers laid down each season, sinking under sand, with a plan of two years.
+func sampleBurial() Burial {
+	b := Burial{Now: on(2025, 11, 13), Layers: []float64{0, 20, 40, 60}}
+	from := on(2021, 1, 1)
+	for k := range 81 {
+		b.Dates = append(b.Dates, from.AddDate(0, k, 0))
+	}
+	for j := 0; j <= 32; j++ {
+		b.Depths = append(b.Depths, 2.5*float64(j))
+	}
+	sunk := func(k, month int) float64 { // how far the surface of one month has sunk by another [mm]
+		d := 0.0
+		for m := month; m < k; m++ {
+			rate := []float64{9.4, 8.6, 7.9, 6.8, 5.6, 7.8, 8.2}[min(m/12, 6)]
+			d += rate / 12 * (1 - .9*math.Cos(2*math.Pi*float64(m%12)/12))
+		}
+		return d
+	}
+	for k := range b.Dates {
+		col := make([]float64, 32)
+		for j := range col {
+			d := 2.5*float64(j) + 1.25
+			born := k // the month whose surface lies here
+			for born > -90 && sunk(k, max(born, 0))+math.Max(0, float64(-born))*.65 < d {
+				born--
+			}
+			age := float64(k-born) / 12
+			rich := []float64{5.4, 6.2, 7.4, 8.3, 9, 7.2, 6.4}[min(max(born, 0)/12, 6)] - 1.1*math.Cos(2*math.Pi*float64(born-8)/12)
+			col[j] = (rich-.9)*math.Exp(-.2*age) + .4 + .5*math.Exp(-d/30)
+		}
+		b.OM = append(b.OM, col)
+	}
+	for yr := range 7 {
+		z := SunkenSurface{Label: from.AddDate(yr, 0, 0).Format("2006")}
+		for k := range b.Dates {
+			d := math.NaN()
+			if k >= 12*yr {
+				d = sunk(k, 12*yr)
+			}
+			z.Depth = append(z.Depth, d)
+		}
+		b.Seasons = append(b.Seasons, z)
+	}
+	for yr := 2021; yr <= 2025; yr++ {
+		b.Rounds = append(b.Rounds, on(yr, 10, 14))
+	}
+	b.Cores = []CoringMark{
+		{on(2021, 8, 17), 60, .04, HollowTines}, {on(2022, 3, 20), 75, .02, SolidTines}, {on(2022, 8, 16), 50, .06, HollowTines},
+		{on(2023, 3, 22), 70, .02, SolidTines}, {on(2024, 5, 2), 65, .03, Injection}, {on(2024, 8, 20), 60, .05, HollowTines},
+		{on(2026, 8, 18), 60, .09, HollowTines}, {on(2027, 4, 3), 70, .02, SolidTines},
+	}
+	return b
+}
+
+// profileSamples are the figures of the profile model in their usual form and in their odd ones.
+func profileSamples() []sample {
+	narrow, past, thin := sampleBurial(), sampleBurial(), sampleBurial()
+	narrow.Width, narrow.Height = 358, 330
+	past.Until, past.Now, past.Cores, past.Seasons = past.Now, time.Time{}, nil, past.Seasons[:2]
+	past.OM[3][4], past.OM[30] = math.NaN(), nil
+	thin.Dates = thin.Dates[:1]
+	return []sample{
+		{"burial", sampleBurial().Scene()},
+		{"burial-narrow", narrow.Scene()},
+		{"burial-past", past.Scene()},
+		{"burial-one", thin.Scene()},
+		{"burial-none", Burial{}.Scene()},
+	}
+}
+
+func TestProfileFiguresGolden(t *testing.T) {
+	for _, s := range profileSamples() {
+		t.Run(s.name, func(t *testing.T) {
+			svg := s.scene.SVG(Standalone())
+			if err := sound(s.scene, svg); err != nil {
+				t.Fatal(err)
+			}
+			golden.Equal(t, filepath.Join("testdata", s.name+".svg"), []byte(broken(svg)))
+		})
+	}
+}
