@@ -1,5 +1,7 @@
 package profile
 
+import "fmt"
+
 // Ledger follows what happens above depths below the surface, which stay where they are while material sinks past
 // them. Set with [Column.Follow].
 type Ledger struct {
@@ -112,4 +114,32 @@ func (l *Ledger) inject(c *Column, density, top, bottom float64) {
 	l.each(c, func(i int, from, to float64, flow *Flow, share float64) {
 		flow.SandIn += share * density * max(min(to, bottom)-max(from, top), 0)
 	})
+}
+
+// Ledger runs a column through the track and gives, for each pair of neighbouring days, what happened above the
+// depths [mm]. The days are looks of the forcing, in order; what happens on a day belongs to the time before it.
+func (t *Track) Ledger(c *Column, f *Forcing, p Params, out *Readout, depths []float64, days []int) ([][]Flow, error) {
+	if err := c.Start(p, t.edges); err != nil {
+		return nil, err
+	}
+	defer c.Follow(nil)
+	var leaves [][]Flow
+	at := 0
+	for i, day := range days {
+		look, ok := find(f.looks, day)
+		if !ok {
+			return nil, fmt.Errorf("keeping a ledger: day %d is not among the days looked at", day)
+		}
+		if look > 0 { // what happens on the first day of all belongs to the first leaf
+			t.Go(c, f, at, look, out)
+		}
+		at = look
+		if i == 0 {
+			c.Follow(depths)
+			continue
+		}
+		leaves = append(leaves, c.Followed())
+	}
+	_, err := c.Account()
+	return leaves, err
 }
