@@ -1,9 +1,6 @@
 package figure
 
-import (
-	"math"
-	"time"
-)
+import "math"
 
 // rounds draws a faint upright at each round, with ticks at the edges of the layers and a dot above the surface.
 func (b Burial) rounds(s *Scene, x, y scale) {
@@ -165,11 +162,7 @@ func (b Burial) axes(s *Scene, x, y scale) {
 	s.line(x.r0, y.r1, x.r1, y.r1, axis)
 	s.line(x.r0, y.r0, x.r1, y.r0, zero)
 	from, to := b.Dates[0], b.Dates[len(b.Dates)-1]
-	for yr := from.Year() + 1; yr <= to.Year(); yr++ {
-		if t := seconds(time.Date(yr, 1, 1, 0, 0, 0, 0, time.UTC)); x.holds(t) {
-			s.line(x.at(t), y.r1, x.at(t), y.r1+5, axis)
-		}
-	}
+	s.yearEdges(from, to, x, y.r1)
 	s.timeAxis(monthTicks(from, to, x, max(2, int((x.r1-x.r0)/46))), s.Height-7)
 }
 

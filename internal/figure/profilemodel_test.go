@@ -63,6 +63,45 @@ func sampleBurial() Burial {
 	return b
 }
 
+func fanOf(from time.Time, months int, start, slope, swing, half, widen float64) []FanPoint {
+	var out []FanPoint
+	for k := range months + 1 {
+		at := from.AddDate(0, k, 0)
+		v := start + slope*float64(k)/12 + swing*math.Sin(2*math.Pi*(float64(at.YearDay())/365-.6))
+		out = append(out, FanPoint{at, plusMinus(v, half+widen*math.Sqrt(float64(k)))})
+	}
+	return out
+}
+
+// sampleForecast is invented: four rounds, one of them predicted before, and two years of plan.
+func sampleForecast() Forecast {
+	f := Forecast{Now: on(2025, 11, 13)}
+	for m := 4; m <= 9; m++ {
+		f.Work = append(f.Work, on(2026, time.Month(m), 9), on(2027, time.Month(m), 12))
+	}
+	for _, l := range []struct {
+		name          string
+		half          float64
+		mids          []float64
+		start, slope  float64
+		future, swing float64
+		wanted        *Interval
+	}{
+		{"0–20 mm", .6, []float64{5.1, 5.5, 6.2, 6.5, 7.2}, 4.7, .5, -.55, .35, &Interval{5, 6}},
+		{"20–40 mm", .51, []float64{3.6, 4.1, 4.1, 4.6, 4.4}, 3.5, .22, .12, .15, &Interval{3.5, 5}},
+		{"40–60 mm", .27, []float64{1.8, 1.9, 1.7, 1.7, 1.5}, 1.85, -.06, .02, .05, nil},
+	} {
+		past := fanOf(on(2021, 1, 13), 58, l.start, l.slope, l.swing, .25*l.half+.1, 0)
+		last := past[len(past)-1].Mid - l.swing*math.Sin(2*math.Pi*(317.0/365-.6))
+		future := fanOf(on(2025, 11, 13), 23, last, l.future, l.swing, .25*l.half+.1, .08)
+		f.Layers = append(f.Layers, ForecastLayer{
+			Name: l.name, Rounds: sampleRounds(l.half, l.mids...), Past: past, Future: future, Wanted: l.wanted,
+			Hindcast: []FanPoint{{on(2025, 10, 14), plusMinus(l.mids[4]-.4*l.half, l.half)}},
+		})
+	}
+	return f
+}
+
 // profileSamples are the figures of the profile model in their usual form and in their odd ones.
 func profileSamples() []sample {
 	narrow, past, thin := sampleBurial(), sampleBurial(), sampleBurial()
@@ -70,7 +109,16 @@ func profileSamples() []sample {
 	past.Until, past.Now, past.Cores, past.Seasons = past.Now, time.Time{}, nil, past.Seasons[:2]
 	past.OM[3][4], past.OM[30] = math.NaN(), nil
 	thin.Dates = thin.Dates[:1]
+	phone, bare := sampleForecast(), sampleForecast()
+	phone.Width = 358
+	bare.Layers = bare.Layers[:2]
+	bare.Layers[0].Past, bare.Layers[0].Future, bare.Layers[0].Hindcast, bare.Layers[0].Wanted, bare.Work = nil, nil, nil, nil, nil
 	return []sample{
+		{"forecast", sampleForecast().Scene()},
+		{"forecast-narrow", phone.Scene()},
+		{"forecast-bare", bare.Scene()},
+		{"forecast-one", Forecast{Layers: []ForecastLayer{{Name: "0–20 mm", Rounds: sampleRounds(.6, 5.1)}}, Width: 358}.Scene()},
+		{"forecast-none", Forecast{}.Scene()},
 		{"burial", sampleBurial().Scene()},
 		{"burial-narrow", narrow.Scene()},
 		{"burial-past", past.Scene()},

@@ -51,7 +51,7 @@ const (
 	slit         Style = "slit"    // of a solid one, or of injection
 	slitUnder    Style = "slit-u"  // the dark beneath it
 	veil         Style = "veil"    // over what is planned
-	today        Style = "today"   // today
+	today        Style = "now-l"   // today
 	growBar      Style = "growbar" // made by growth: blades
 	decayBar     Style = "decbar"  // decayed: diagonal
 	tineBar      Style = "tinebar" // taken out: upright tines
