@@ -102,6 +102,56 @@ func sampleForecast() Forecast {
 	return f
 }
 
+func sampleBalanceBars() BalanceBars {
+	net, deeper := plusMinus(-.6, .5), plusMinus(.3, .35)
+	return BalanceBars{Title: "Balance of organic matter in 2026", Unit: "points", Decimals: 1, Groups: []BalanceGroup{
+		{"0–20 mm, 2026", []BalanceTerm{
+			{"made by growth", Made, plusMinus(3.6, .7)}, {"decayed", Decayed, plusMinus(-1.9, .5)},
+			{"taken out by coring", TakenOut, plusMinus(-.3, .1)}, {"buried below 20 mm", Buried, plusMinus(-.9, .3)},
+			{"diluted by sand", Diluted, plusMinus(-1.1, .3)},
+		}, &net},
+		{"20–40 mm, 2026", []BalanceTerm{
+			{"made by growth", Made, plusMinus(.4, .2)}, {"brought down from above", BroughtDown, plusMinus(.9, .3)},
+			{"decayed", Decayed, plusMinus(-.6, .2)}, {"taken out by coring", TakenOut, plusMinus(-.2, .1)},
+			{"buried below 40 mm", Buried, plusMinus(-.2, .1)},
+		}, &deeper},
+	}}
+}
+
+func between(mid, low, low50, high50, high float64) Estimate {
+	return Estimate{Mid: mid, Outer: Interval{low, high}, Inner: Interval{low50, high50}}
+}
+
+func samplePriorPosterior() PriorPosterior {
+	return PriorPosterior{Rows: []ParameterRow{
+		{"organic matter made a year", "kg/m²", 2, true, between(1.1, .45, .76, 1.6, 2.7), between(1.02, .84, .95, 1.1, 1.24), "the rounds decided"},
+		{"decay at 10 °C", "a year", 3, true, between(.12, .04, .077, .19, .36), between(.16, .09, .13, .2, .28), "half and half"},
+		{"decay for 10 °C more", "times", 1, false, between(2, 1.4, 1.75, 2.25, 2.6), between(2.1, 1.5, 1.86, 2.34, 2.6), "still the prior"},
+		{"sand put on beside sand logged", "", 2, true, between(1, .75, .89, 1.12, 1.33), between(.88, .78, .84, .92, .99), "the rounds decided"},
+		{"fill of the holes", "of 1", 2, false, between(.8, .55, .7, .89, .98), between(.76, .52, .66, .86, .97), "still the prior"},
+	}}
+}
+
+func sampleSkill() Skill {
+	var k Skill
+	for _, l := range []struct {
+		name      string
+		half      float64
+		mids, out []float64
+	}{
+		{"0–20 mm", .6, []float64{6.2, 6.5, 7.2, 7.5}, []float64{6, 6.8, 7.0, 6.5}},
+		{"20–40 mm", .5, []float64{4.1, 4.6, 4.4}, []float64{4.3, 4.4, 4.5}},
+		{"40–60 mm", .27, []float64{1.7, 1.6, 1.5}, []float64{1.75, 1.7, 1.6}},
+	} {
+		z := SkillLayer{Name: l.name}
+		for i, m := range l.mids {
+			z.Points = append(z.Points, SkillPoint{on(2022+i, 10, 14), plusMinus(m, l.half), plusMinus(l.out[i], 1.3*l.half)})
+		}
+		k.Layers = append(k.Layers, z)
+	}
+	return k
+}
+
 // profileSamples are the figures of the profile model in their usual form and in their odd ones.
 func profileSamples() []sample {
 	narrow, past, thin := sampleBurial(), sampleBurial(), sampleBurial()
@@ -113,7 +163,20 @@ func profileSamples() []sample {
 	phone.Width = 358
 	bare.Layers = bare.Layers[:2]
 	bare.Layers[0].Past, bare.Layers[0].Future, bare.Layers[0].Hindcast, bare.Layers[0].Wanted, bare.Work = nil, nil, nil, nil, nil
+	bars, pairs := sampleBalanceBars(), samplePriorPosterior()
+	bars.Width, pairs.Width = 358, 358
+	small := sampleSkill()
+	small.Width, small.Height = 358, 360
 	return []sample{
+		{"skill", sampleSkill().Scene()},
+		{"skill-narrow", small.Scene()},
+		{"skill-none", Skill{}.Scene()},
+		{"balance", sampleBalanceBars().Scene()},
+		{"balance-narrow", bars.Scene()},
+		{"balance-none", BalanceBars{Title: "Balance of organic matter"}.Scene()},
+		{"prior", samplePriorPosterior().Scene()},
+		{"prior-narrow", pairs.Scene()},
+		{"prior-none", PriorPosterior{}.Scene()},
 		{"forecast", sampleForecast().Scene()},
 		{"forecast-narrow", phone.Scene()},
 		{"forecast-bare", bare.Scene()},

@@ -43,22 +43,23 @@ const (
 	tipStyle  Style = "tip-w"
 	plate     Style = "plate"
 
-	soil         Style = "soil"    // modelled soil, filled with its OM colour
-	surface      Style = "sunk"    // a surface that was buried
-	surfaceUnder Style = "sunk-u"  // the dark beneath it, so that it shows on pale soil
-	roundLine    Style = "rnd"     // where a round looked
-	hole         Style = "hole"    // the hole of a hollow tine
-	slit         Style = "slit"    // of a solid one, or of injection
-	slitUnder    Style = "slit-u"  // the dark beneath it
-	veil         Style = "veil"    // over what is planned
-	today        Style = "now-l"   // today
-	growBar      Style = "growbar" // made by growth: blades
-	decayBar     Style = "decbar"  // decayed: diagonal
-	tineBar      Style = "tinebar" // taken out: upright tines
-	prior90      Style = "pri90"   // what was assumed: 90 %
-	prior50      Style = "pri50"   // and 50 %
-	priorMid     Style = "pri-m"   // and its median
-	mDot         Style = "modpt"   // a modelled value outside its interval
+	soil         Style = "soil"     // modelled soil, filled with its OM colour
+	surface      Style = "sunk"     // a surface that was buried
+	surfaceUnder Style = "sunk-u"   // the dark beneath it, so that it shows on pale soil
+	roundLine    Style = "rnd"      // where a round looked
+	hole         Style = "hole"     // the hole of a hollow tine
+	slit         Style = "slit"     // of a solid one, or of injection
+	slitUnder    Style = "slit-u"   // the dark beneath it
+	veil         Style = "veil"     // over what is planned
+	today        Style = "now-l"    // today
+	growBar      Style = "growbar"  // made by growth: blades
+	decayBar     Style = "decbar"   // decayed: diagonal
+	tineBar      Style = "tinebar"  // taken out: upright tines
+	plainBar     Style = "plainbar" // a bar without a texture
+	prior90      Style = "pri90"    // what was assumed: 90 %
+	prior50      Style = "pri50"    // and 50 %
+	priorMid     Style = "pri-m"    // and its median
+	mDot         Style = "modpt"    // a modelled value outside its interval
 
 	glyphWall Style = "dg-wall"
 	glyphTop  Style = "dg-top"
@@ -167,6 +168,7 @@ var looks = map[Style]Look{
 	growBar:      {Stroke: ink, Width: 1, Pattern: "blade"},
 	decayBar:     {Stroke: ink, Width: 1, Pattern: "decay"},
 	tineBar:      {Stroke: ink, Width: 1, Pattern: "tine"},
+	plainBar:     {Stroke: ink, Fill: sheet, Width: 1},
 	prior90:      {Fill: want},
 	prior50:      {Fill: "#BCC8C3"},
 	priorMid:     {Stroke: ink3, Width: 1.6},
