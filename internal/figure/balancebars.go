@@ -140,39 +140,58 @@ func (b BalanceBars) bounds(e Estimate) string {
 	return " (" + b.span(e) + ")"
 }
 
-// across leaves room for the names on the left where there is some, and for the values at both ends of the bars.
+// across leaves room for the names on the left and the intervals on the right where there is some, and for the values at both
+// ends of the bars: as much as the longest of them needs where its bar ends.
 func (b BalanceBars) across(groups []BalanceGroup, w float64) scale {
 	var e extent
-	names, values := 40.0, 20.0
+	names, column := 40.0, 0.0
 	e.take(0)
 	for _, g := range groups {
 		for _, t := range g.Terms {
 			e.takeAll(t.Estimate)
-			names = max(names, textWidth(t.Name, word)+16)
-			values = max(values, textWidth(b.ending(t), wordBold)+16)
+			names = max(names, textWidth(t.Name, word)+14)
+			column = max(column, textWidth(b.span(t.Estimate), wordQuiet)+14)
 		}
 	}
 	if e.hi == e.lo {
 		e.lo, e.hi = -1, 1
 	}
-	left := min(names, w*.36)
+	left, right := min(names, w*.36), w-min(column, w*.25)
+	if !b.ranges(w) {
+		right = w
+	}
 	if w <= 480 {
 		left = 0
 	}
-	column := 0.0
-	if b.ranges(w) {
+	x := scale{e.lo, e.hi, left, right}
+	for range 8 { // room given at one end moves the bars at the other
+		low, high := left, right
 		for _, g := range groups {
 			for _, t := range g.Terms {
-				column = max(column, min(textWidth(b.span(t.Estimate), wordQuiet)+16, w*.25))
+				from, to := b.row(t, x)
+				low, high = min(low, from), max(high, to)
 			}
 		}
+		x.r0, x.r1 = x.r0+left-low, x.r1-(high-right)
+		if x.r1 < x.r0+20 {
+			mid := clamp((x.r0+x.r1)/2, left, right-20)
+			return scale{e.lo, e.hi, mid, mid + 20}
+		}
 	}
-	values = min(values, (w-left-column)*.36)
-	from, to := left, w-values-column
-	if e.lo < 0 {
-		from += values // values of losses stand left of their bars
+	return x
+}
+
+// row gives the pixels from the start to the end of what stands in the row of a term, its value included.
+func (b BalanceBars) row(t BalanceTerm, x scale) (from, to float64) {
+	from, to = min(x.at(0), x.at(t.Mid)), max(x.at(0), x.at(t.Mid))
+	if t.Outer.known() {
+		from, to = min(from, x.at(t.Outer.Low)), max(to, x.at(t.Outer.High))
 	}
-	return scale{e.lo, e.hi, from, max(to, from+10)}
+	wide := textWidth(b.ending(t), wordBold) + 8
+	if t.Mid < 0 {
+		return from - wide, to
+	}
+	return from, to + wide
 }
 
 // ending is what stands at the end of a bar.
@@ -182,7 +201,7 @@ func (b BalanceBars) ending(t BalanceTerm) string {
 
 func (b BalanceBars) axis(s *Scene, x scale) {
 	foot := s.Height - balanceFoot
-	each := step(max(x.d1-x.d0, 1e-6), max(3, int((x.r1-x.r0)/56)))
+	each := step(max(x.d1-x.d0, 1e-6), max(4, int((x.r1-x.r0)/56)))
 	for _, v := range ticks(x.d0, x.d1, each) {
 		s.line(x.at(v), balanceHead, x.at(v), foot, grid)
 		s.text(x.at(v), foot+16, signed(v, decimals(each)), tick, Middle)
@@ -226,9 +245,8 @@ func (b BalanceBars) term(s *Scene, t BalanceTerm, x scale, y, row float64) {
 		name = wordBold
 	}
 	mid := y + row/2
-	if x.r0 > 40 && s.Width > 480 {
-		from := b.nameRoom(x, s.Width)
-		s.text(0, mid+5, fitted(t.Name, name, from), name, Start)
+	if s.Width > 480 {
+		s.text(0, mid+4, fitted(t.Name, name, s.Width*.36-8), name, Start)
 	} else {
 		s.text(0, y+14, fitted(t.Name, name, s.Width), name, Start)
 		mid = y + 29
@@ -250,9 +268,6 @@ func (b BalanceBars) term(s *Scene, t BalanceTerm, x scale, y, row float64) {
 	}
 	s.mark(number(t.Mid, b.decimals()), t.Name+": "+b.ending(t)+b.bounds(t.Estimate), x0-4, mid-12, x1-x0+8, 24)
 }
-
-// nameRoom is how far names may reach: up to where values of losses may begin.
-func (b BalanceBars) nameRoom(x scale, w float64) float64 { return min(x.r0-8, w*.36) }
 
 // ranges tells whether there is room for a column of the intervals.
 func (b BalanceBars) ranges(w float64) bool { return w >= 620 }

@@ -1,12 +1,12 @@
 package figure
 
 import (
+	"fmt"
 	"math"
-	"path/filepath"
 	"testing"
 	"time"
 
-	"underfoot/internal/golden"
+	"pgregory.net/rapid"
 )
 
 // sampleBurial is an invented profile: richer layers laid down each season, sinking under sand, with a plan of two years.
@@ -166,7 +166,7 @@ func profileSamples() []sample {
 	bars, pairs := sampleBalanceBars(), samplePriorPosterior()
 	bars.Width, pairs.Width = 358, 358
 	small := sampleSkill()
-	small.Width, small.Height = 358, 360
+	small.Width = 358
 	return []sample{
 		{"skill", sampleSkill().Scene()},
 		{"skill-narrow", small.Scene()},
@@ -190,14 +190,231 @@ func profileSamples() []sample {
 	}
 }
 
-func TestProfileFiguresGolden(t *testing.T) {
+// Lettering of these figures neither overlaps nor leaves the drawing.
+func TestProfileFiguresKeepTheirWordsApart(t *testing.T) {
 	for _, s := range profileSamples() {
-		t.Run(s.name, func(t *testing.T) {
-			svg := s.scene.SVG(Standalone())
-			if err := sound(s.scene, svg); err != nil {
-				t.Fatal(err)
+		if err := lettering(s.scene); err != nil {
+			t.Errorf("%s: %v", s.name, err)
+		}
+	}
+}
+
+// The check itself finds what it is for.
+func TestLetteringFindsWhatOverlaps(t *testing.T) {
+	s := &Scene{Width: 200, Height: 40}
+	s.text(10, 20, "0–20 mm", word, Start)
+	s.text(40, 24, "today", word, Start)
+	if lettering(s) == nil {
+		t.Error("words that overlap pass")
+	}
+	s.Parts = nil
+	s.text(190, 20, "4.1 %", word, Start)
+	if lettering(s) == nil {
+		t.Error("words that leave the drawing pass")
+	}
+}
+
+// lettering tells which words of a drawing overlap or leave it, by a tight box about each: 0.9 of the reckoned width, and the
+// height of figures.
+func lettering(s *Scene) error {
+	type set struct {
+		words          string
+		x0, x1, y0, y1 float64
+	}
+	var all []set
+	for _, p := range s.Parts {
+		t, ok := p.(Text)
+		if !ok || t.Words == "" {
+			continue
+		}
+		wide := .9 * textWidth(t.Words, t.Style)
+		b := set{t.Words, t.X, t.X + wide, t.Y - 10, t.Y + 1}
+		switch t.Anchor {
+		case Middle:
+			b.x0, b.x1 = t.X-wide/2, t.X+wide/2
+		case End:
+			b.x0, b.x1 = t.X-wide, t.X
+		}
+		if b.x0 < -2 || b.x1 > s.Width+2 || b.y0 < -2 || b.y1 > s.Height+4 {
+			return fmt.Errorf("%q leaves the drawing: %.0f to %.0f across, %.0f to %.0f down of %.0f × %.0f", b.words, b.x0, b.x1, b.y0, b.y1, s.Width, s.Height)
+		}
+		for _, o := range all {
+			if b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 {
+				return fmt.Errorf("%q at %.0f, %.0f overlaps %q at %.0f, %.0f", b.words, b.x0, b.y1, o.words, o.x0, o.y1)
 			}
-			golden.Equal(t, filepath.Join("testdata", s.name+".svg"), []byte(broken(svg)))
+		}
+		all = append(all, b)
+	}
+	return nil
+}
+
+// A chart of 72 months and 32 rows stays small, though its field is in motion everywhere.
+func TestBurialIsSmall(t *testing.T) {
+	b := sampleBurial()
+	b.Dates, b.OM = b.Dates[:72], b.OM[:72]
+	if n := len(b.Scene().SVG()); n > 60_000 {
+		t.Errorf("%d bytes", n)
+	}
+	for i := range b.OM {
+		for j := range b.OM[i] {
+			b.OM[i][j] += .3 * math.Sin(float64(i*i+7*j*j)) // roughness no profile has
+		}
+	}
+	if n := len(b.Scene().SVG()); n > 120_000 {
+		t.Errorf("rough: %d bytes", n)
+	}
+}
+
+// The area inside of the outlines is that of the exact region: a plane cut at a level, and a disc to within its polygon.
+func TestOutlinesEncloseWhatIsAbove(t *testing.T) {
+	area := func(rings [][]Point) float64 {
+		sum := 0.0
+		for _, r := range rings {
+			for i, p := range r {
+				q := r[(i+1)%len(r)]
+				sum += (p.X*q.Y - q.X*p.Y) / 2
+			}
+		}
+		return math.Abs(sum)
+	}
+	grid := func(n int, f func(x, y float64) float64) field {
+		var g field
+		for i := range n + 1 {
+			v := 100 * float64(i) / float64(n)
+			g.x, g.y = append(g.x, v), append(g.y, v)
+		}
+		for _, x := range g.x {
+			var col []float64
+			for _, y := range g.y {
+				col = append(col, f(x, y))
+			}
+			g.at = append(g.at, col)
+		}
+		return g.padded()
+	}
+	hole := func(x, y float64) float64 { return math.Hypot(x-50, y-50) }
+	for _, c := range []struct {
+		name        string
+		f           func(x, y float64) float64
+		level, want float64
+		tol         float64
+	}{
+		{"all", func(x, y float64) float64 { return 1 }, 0, 10_000, 1e-9},
+		{"nothing", func(x, y float64) float64 { return 1 }, 2, 0, 0},
+		{"a slope", func(x, y float64) float64 { return x }, 25.5, 7450, 1},
+		{"a corner", func(x, y float64) float64 { return x + y }, 100, 5000, 1},
+		{"a hole", hole, 30, 10_000 - math.Pi*900, 20},
+		{"a hill", func(x, y float64) float64 { return -hole(x, y) }, -30, math.Pi * 900, 20},
+	} {
+		if got := area(grid(40, c.f).outlines(c.level)); math.Abs(got-c.want) > c.tol {
+			t.Errorf("%s: area %.1f, want %.1f", c.name, got, c.want)
+		}
+	}
+}
+
+// Where two corners of a cell are high and two low, the outline closes either way, whatever is blank about it.
+func TestOutlinesCloseInAnyField(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(2, 6).Draw(t, "n")
+		var f field
+		for i := range n {
+			f.x, f.y = append(f.x, float64(10*i)), append(f.y, float64(10*i))
+			var col []float64
+			for range n {
+				col = append(col, rapid.SampledFrom([]float64{0, 1, 2, 3, math.NaN()}).Draw(t, "v"))
+			}
+			f.at = append(f.at, col)
+		}
+		for _, ring := range f.padded().outlines(1.5) {
+			for i, p := range ring {
+				q := ring[(i+1)%len(ring)]
+				// no stroke is longer than the outline of what simplification may leave out: it stays in the field
+				if p.X < 0 || p.Y < 0 || p.X > float64(10*n) || p.Y > float64(10*n) || math.IsNaN(p.X+p.Y+q.X+q.Y) {
+					t.Fatalf("an outline leaves the field: %v", ring)
+				}
+			}
+		}
+	})
+}
+
+func anyFan(t *rapid.T, label string) []FanPoint {
+	return several(t, label, func(t *rapid.T) FanPoint { return FanPoint{anyTime(t, "at"), anyEstimate(t)} })
+}
+
+func anyNumbers(t *rapid.T, label string) []float64 {
+	return several(t, label, func(t *rapid.T) float64 { return anyNumber(t, label) })
+}
+
+func anyTimes(t *rapid.T, label string) []time.Time {
+	return several(t, label, func(t *rapid.T) time.Time { return anyTime(t, label) })
+}
+
+func anyProfileFigure(t *rapid.T) *Scene {
+	w, h := anyNumber(t, "w")*40, anyNumber(t, "h")*40
+	words := rapid.String()
+	switch rapid.IntRange(0, 4).Draw(t, "figure") {
+	case 0:
+		b := Burial{
+			Dates: anyTimes(t, "dates"), Depths: anyNumbers(t, "depths"), Rounds: anyTimes(t, "rounds"), Layers: anyNumbers(t, "layers"),
+			Now: anyTime(t, "now"), Until: anyTime(t, "until"), Width: w, Height: h,
+		}
+		if rapid.Bool().Draw(t, "ordered") { // most random inputs never get as far as a picture
+			b.Dates, b.Depths = []time.Time{on(2021, 1, 1), on(2022, 1, 1), on(2025, 1, 1)}, []float64{0, 5, 30, 80}
+		}
+		b.OM = several(t, "om", func(t *rapid.T) []float64 { return anyNumbers(t, "column") })
+		b.Seasons = several(t, "seasons", func(t *rapid.T) SunkenSurface {
+			return SunkenSurface{words.Draw(t, "label"), anyNumbers(t, "depth")}
 		})
+		b.Cores = several(t, "cores", func(t *rapid.T) CoringMark {
+			return CoringMark{anyTime(t, "at"), anyNumber(t, "depth"), anyNumber(t, "opened"), CoringKind(rapid.IntRange(-1, 3).Draw(t, "kind"))}
+		})
+		return b.Scene()
+	case 1:
+		return Forecast{several(t, "layers", func(t *rapid.T) ForecastLayer {
+			l := ForecastLayer{Name: words.Draw(t, "name"), Past: anyFan(t, "past"), Future: anyFan(t, "future"), Hindcast: anyFan(t, "hindcast")}
+			l.Rounds = several(t, "rounds", func(t *rapid.T) Round {
+				return Round{anyTime(t, "at"), anyEstimate(t), RoundKind(rapid.IntRange(-1, 4).Draw(t, "kind"))}
+			})
+			if rapid.Bool().Draw(t, "wanted") {
+				l.Wanted = &Interval{anyNumber(t, "low"), anyNumber(t, "high")}
+			}
+			return l
+		}), anyTime(t, "now"), anyTimes(t, "work"), w, h}.Scene()
+	case 2:
+		return BalanceBars{words.Draw(t, "title"), words.Draw(t, "unit"), rapid.IntRange(-2, 9).Draw(t, "decimals"), several(t, "groups", func(t *rapid.T) BalanceGroup {
+			net := anyEstimate(t)
+			return BalanceGroup{words.Draw(t, "name"), several(t, "terms", func(t *rapid.T) BalanceTerm {
+				return BalanceTerm{words.Draw(t, "name"), TermKind(rapid.IntRange(-2, 7).Draw(t, "kind")), anyEstimate(t)}
+			}), &net}
+		}), w}.Scene()
+	case 3:
+		return PriorPosterior{several(t, "rows", func(t *rapid.T) ParameterRow {
+			return ParameterRow{
+				words.Draw(t, "name"), words.Draw(t, "unit"), rapid.IntRange(-2, 9).Draw(t, "decimals"), rapid.Bool().Draw(t, "log"),
+				anyEstimate(t), anyEstimate(t), words.Draw(t, "verdict"),
+			}
+		}), w}.Scene()
+	default:
+		return Skill{several(t, "layers", func(t *rapid.T) SkillLayer {
+			return SkillLayer{words.Draw(t, "name"), several(t, "points", func(t *rapid.T) SkillPoint {
+				return SkillPoint{anyTime(t, "at"), anyEstimate(t), anyEstimate(t)}
+			})}
+		}), w, h}.Scene()
+	}
+}
+
+func TestAnyProfileFigureIsSound(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := anyProfileFigure(t)
+		if err := sound(s, s.SVG()); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
+
+func BenchmarkBurial(b *testing.B) {
+	z := sampleBurial()
+	for b.Loop() {
+		_ = z.Scene().SVG()
 	}
 }

@@ -170,7 +170,7 @@ func samples() []sample {
 	deep := Profile{Layers: []Layer{
 		{0, 15, plusMinus(8.8, .7)}, {15, 30, Estimate{Mid: math.NaN()}}, {30, 75, plusMinus(5.3, .4)}, {90, 100, plusMinus(.4, .2)},
 	}}
-	return []sample{
+	return append(profileSamples(), []sample{
 		{"trend", trend.Scene()},
 		{"trend-narrow", narrow.Scene()},
 		{"trend-kinds", mixed.Scene()},
@@ -233,5 +233,5 @@ func samples() []sample {
 		{"work-scarifying", WorkGlyph(Scarifying)},
 		{"work-round", WorkGlyph(RoundTaken)},
 		{"work-readings", WorkGlyph(ReadingsTaken)},
-	}
+	}...)
 }

@@ -23,12 +23,13 @@ type SkillLayer struct {
 // the line on which both are the same. A filled mark is one whose measured value lies outside of its predicted interval.
 type Skill struct {
 	Layers        []SkillLayer
-	Width, Height float64 // 420 × 400 if zero
+	Width, Height float64 // 420 wide and a little higher if zero
 }
 
 // Scene draws the scatter.
 func (k Skill) Scene() *Scene {
-	w, h := sized(k.Width, k.Height, box{420, 400}, box{240, 220})
+	w, _ := sized(k.Width, 0, box{420, 0}, box{240, 0})
+	w, h := sized(k.Width, k.Height, box{420, w + 72}, box{240, 220})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: w <= 480, Title: "Predicted against measured organic matter"}
 	layers := k.usable()
 	if len(layers) == 0 {
@@ -148,7 +149,7 @@ func (k Skill) keys(s *Scene, layers []SkillLayer, sc score) float64 {
 	for i, l := range layers {
 		row.add(l.Name, func(x, y float64) { skillMark(s, i, x+6, y-4.5, false) })
 	}
-	return row.y + 28
+	return row.y + 36
 }
 
 // skillMark draws the mark of a layer: dot, square, diamond, triangle, and again.
