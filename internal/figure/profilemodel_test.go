@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -56,9 +57,14 @@ func sampleBurial() Burial {
 		b.Rounds = append(b.Rounds, on(yr, 10, 14))
 	}
 	b.Cores = []CoringMark{
-		{on(2021, 8, 17), 60, .04, HollowTines}, {on(2022, 3, 20), 75, .02, SolidTines}, {on(2022, 8, 16), 50, .06, HollowTines},
-		{on(2023, 3, 22), 70, .02, SolidTines}, {on(2024, 5, 2), 65, .03, Injection}, {on(2024, 8, 20), 60, .05, HollowTines},
-		{on(2026, 8, 18), 60, .09, HollowTines}, {on(2027, 4, 3), 70, .02, SolidTines},
+		{on(2021, 8, 17), 60, .04, HollowTines},
+		{on(2022, 3, 20), 75, .02, SolidTines},
+		{on(2022, 8, 16), 50, .06, HollowTines},
+		{on(2023, 3, 22), 70, .02, SolidTines},
+		{on(2024, 5, 2), 65, .03, Injection},
+		{on(2024, 8, 20), 60, .05, HollowTines},
+		{on(2026, 8, 18), 60, .09, HollowTines},
+		{on(2027, 4, 3), 70, .02, SolidTines},
 	}
 	return b
 }
@@ -106,13 +112,17 @@ func sampleBalanceBars() BalanceBars {
 	net, deeper := plusMinus(-.6, .5), plusMinus(.3, .35)
 	return BalanceBars{Title: "Balance of organic matter in 2026", Unit: "points", Decimals: 1, Groups: []BalanceGroup{
 		{"0–20 mm, 2026", []BalanceTerm{
-			{"made by growth", Made, plusMinus(3.6, .7)}, {"decayed", Decayed, plusMinus(-1.9, .5)},
-			{"taken out by coring", TakenOut, plusMinus(-.3, .1)}, {"buried below 20 mm", Buried, plusMinus(-.9, .3)},
+			{"made by growth", Made, plusMinus(3.6, .7)},
+			{"decayed", Decayed, plusMinus(-1.9, .5)},
+			{"taken out by coring", TakenOut, plusMinus(-.3, .1)},
+			{"buried below 20 mm", Buried, plusMinus(-.9, .3)},
 			{"diluted by sand", Diluted, plusMinus(-1.1, .3)},
 		}, &net},
 		{"20–40 mm, 2026", []BalanceTerm{
-			{"made by growth", Made, plusMinus(.4, .2)}, {"brought down from above", BroughtDown, plusMinus(.9, .3)},
-			{"decayed", Decayed, plusMinus(-.6, .2)}, {"taken out by coring", TakenOut, plusMinus(-.2, .1)},
+			{"made by growth", Made, plusMinus(.4, .2)},
+			{"brought down from above", BroughtDown, plusMinus(.9, .3)},
+			{"decayed", Decayed, plusMinus(-.6, .2)},
+			{"taken out by coring", TakenOut, plusMinus(-.2, .1)},
 			{"buried below 40 mm", Buried, plusMinus(-.2, .1)},
 		}, &deeper},
 	}}
@@ -416,5 +426,17 @@ func BenchmarkBurial(b *testing.B) {
 	z := sampleBurial()
 	for b.Loop() {
 		_ = z.Scene().SVG()
+	}
+}
+
+func TestBothWritesEachOnce(t *testing.T) {
+	narrow := sampleSkill()
+	narrow.Width = PhoneWidth
+	got := Both(sampleSkill().Scene(), narrow.Scene())
+	if strings.Count(got, " at-desk") != 1 || strings.Count(got, " at-phone") != 1 || strings.Count(got, "</svg>") != 2 {
+		t.Errorf("the figure is not written once for each: %s", got)
+	}
+	if c := sampleSkill().Scene().Class; c != "chart" {
+		t.Errorf("a scene was changed: class %q", c)
 	}
 }

@@ -133,7 +133,7 @@ func scored(layers []SkillLayer) score {
 func (sc score) said() string {
 	words := "typical miss " + number(sc.rms, 2) + " points"
 	if sc.judged > 0 {
-		words = strconv.Itoa(sc.held) + " of " + strconv.Itoa(sc.judged) + " within their 90 % interval, " + words
+		words = strconv.Itoa(sc.held) + " of " + strconv.Itoa(sc.judged) + " within their 9-in-10 range, " + words
 	}
 	return words
 }
@@ -208,7 +208,8 @@ func (k Skill) grid(s *Scene, x, y scale) {
 	s.text(0, y.r1-12, fitted("predicted, %", wordModel, s.Width), wordModel, Start)
 	words := fitted("measured, %", wordBold, s.Width)
 	s.text(x.r1, s.Height-8, words, wordBold, End)
+	below := textWidth("as predicted", wordQuiet) + 24 // where the words fit right of the line
 	if room := x.r1 - x.r0; room > 200 {
-		s.add(Text{Style: wordQuiet, X: x.r1 - 4, Y: y.r1 + 30, Anchor: End, Words: "as predicted", Halo: true})
+		s.add(Text{Style: wordQuiet, X: x.r1 - 4, Y: y.r1 + below, Anchor: End, Words: "as predicted", Halo: true})
 	}
 }
