@@ -231,6 +231,11 @@ func (p fanPanel) draw(f Forecast, from, to time.Time) {
 	titled += textWidth("OM, %", wordQuiet) + 8
 	if w := p.l.Wanted; w != nil && w.known() && y.at(w.High) < y.at(w.Low) {
 		s.rect(x.r0, y.at(w.High), x.r1-x.r0, y.at(w.Low)-y.at(w.High), wanted)
+		for _, v := range []float64{w.Low, w.High} { // edged, so that it shows through the fan where there is no colour
+			if y.holds(v) {
+				s.line(x.r0, y.at(v), x.r1, y.at(v), axis)
+			}
+		}
 	}
 	p.grid()
 	p.fan(p.l.Past, false)
