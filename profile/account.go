@@ -13,11 +13,6 @@ type Account struct {
 	OrganicEnd, SandEnd     float64 // set by [Column.Account]
 }
 
-func (a *Account) start(sand, organic float64) {
-	a.SandStart += sand
-	a.OrganicStart += organic
-}
-
 // Gap gives what is missing of organic matter and sand, relative to what there is.
 func (a Account) Gap() float64 {
 	organic := a.OrganicStart + a.Made - a.Decayed - a.TakenOut - a.OrganicEnd
@@ -31,15 +26,31 @@ const closing = 1e-9
 // Account gives the account up to now, or says by how much it does not close.
 func (c *Column) Account() (Account, error) {
 	a := c.account
-	a.OrganicEnd, a.SandEnd = 0, 0
-	for i := range c.n {
-		a.OrganicEnd += c.o[i] + c.q[i]
-		a.SandEnd += c.s[i]
+	end := c.edges[0]
+	a.OrganicEnd, a.SandEnd = end.o+end.q, end.s
+	if i := c.hollow(); i >= 0 {
+		return a, fmt.Errorf("mass account of a column: parcel %d from the bottom holds less than nothing", i+1)
 	}
 	if gap := a.Gap(); !(gap <= closing) {
 		return a, fmt.Errorf("mass account of a column: %.3g of it is missing, %.0e is allowed", gap, closing)
 	}
 	return a, nil
+}
+
+// hollow gives the first parcel from the bottom that holds less than nothing (beyond rounding), −1 when none does.
+func (c *Column) hollow() int {
+	rounding := 1e-9 * (c.edges[0].s + c.edges[0].o)
+	for i := range c.edges[:c.n] {
+		var upper edge
+		if i+1 < c.n {
+			upper = c.edges[i+1]
+		}
+		e := &c.edges[i]
+		if !(e.s-upper.s >= -rounding && e.o-upper.o >= -rounding && e.q-upper.q >= -rounding) {
+			return i
+		}
+	}
+	return -1
 }
 
 // String prints the account as lines of a sheet.

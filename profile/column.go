@@ -5,33 +5,55 @@ import (
 	"math"
 )
 
-// Column is the stack of parcels under one green. The lowest parcel comes first, so that laying sand appends.
+// Column is the stack of parcels under one green, kept as the masses above the lower edge of each. The lowest parcel
+// comes first, so that laying sand appends.
+//
+// Growth above a depth depends on the depth alone, decay on time alone and work on what lies above a depth, so an edge
+// needs to know nothing of the edges beside it: adding from the surface down, and the rounding that goes with it, is
+// spared.
 type Column struct {
-	n       int       // parcels
-	s, o, q []float64 // mineral, slow and fast organic mass, kg/m²
+	n     int // parcels
+	edges []edge
 
 	params Params
 	set    Settings
+	rs, ro float64 // mm for a kg/m² of sand and of organic matter
+	passed int     // stretches gone by
 
 	wrt        []Unknown // derivatives carried along, by the places of these unknowns
 	k          int       // how many
-	ds, do, dq []float64 // parcel·k + which
+	place      [Unknowns]int
+	ds, do, dq []float64 // edge·k + which
 
-	scratch [6][]float64 // k each
+	scratch [4][]float64 // k each
 	account Account
 	planes  *Ledger // nil unless layers are followed
 }
+
+// edge is the lower edge of a parcel.
+type edge struct {
+	s, o, q float64 // mineral, slow and fast organic mass between the surface and the edge, kg/m²
+	z, e    float64 // a depth the edge had [mm] and exp(−z/(rλ)) there
+}
+
+// unrooted marks an edge whose exponential is not known: any depth is far from it.
+var unrooted = math.Inf(1)
 
 // NewColumn gives room for so many parcels and derivatives by wrt (none when empty).
 func NewColumn(s Settings, parcels int, wrt []Unknown) *Column {
 	k := len(wrt)
 	c := &Column{
-		set: s, wrt: wrt, k: k,
-		s: make([]float64, parcels), o: make([]float64, parcels), q: make([]float64, parcels),
+		set: s, wrt: wrt, k: k, edges: make([]edge, parcels),
 		ds: make([]float64, parcels*k), do: make([]float64, parcels*k), dq: make([]float64, parcels*k),
 	}
 	for i := range c.scratch {
 		c.scratch[i] = make([]float64, k)
+	}
+	for u := range c.place {
+		c.place[u] = -1
+	}
+	for w, u := range wrt {
+		c.place[u] = w
 	}
 	return c
 }
@@ -59,14 +81,19 @@ func (s Settings) parcels() int { return len(s.cells()) - 1 }
 //
 // taken at the middle of each parcel, with density by the mixture of volumes. edges: from the surface down [mm].
 func (c *Column) Start(p Params, edges []float64) error {
-	if len(edges)-1 > len(c.s) {
-		return fmt.Errorf("starting a column: %d parcels do not fit into room for %d", len(edges)-1, len(c.s))
+	if len(edges)-1 > len(c.edges) {
+		return fmt.Errorf("starting a column: %d parcels do not fit into room for %d", len(edges)-1, len(c.edges))
 	}
-	c.params, c.account, c.n = p, Account{}, len(edges)-1
+	c.params, c.account, c.n, c.passed = p, Account{}, len(edges)-1, 0
+	c.rs, c.ro = 1000/c.set.SandDensity, 1000/p[OrganicDensity]
 	fast := c.set.FastStart
 	if c.set.OnePool {
 		fast = 0
 	}
+	var sand, organic float64
+	dSand, dOrganic := c.scratch[0], c.scratch[1]
+	clear(dSand)
+	clear(dOrganic)
 	for j := range c.n {
 		i := c.n - 1 - j // parcel j from the surface
 		z, h := (edges[j]+edges[j+1])/2, edges[j+1]-edges[j]
@@ -74,8 +101,9 @@ func (c *Column) Start(p Params, edges []float64) error {
 		f := p[Base] + (p[Surface]-p[Base])*e
 		volume := f/p[OrganicDensity] + (1-f)/c.set.SandDensity
 		mass := h / 1000 / volume
-		c.s[i], c.o[i], c.q[i] = mass*(1-f), mass*f*(1-fast), mass*f*fast
-		c.account.start(c.s[i], c.o[i]+c.q[i])
+		sand += mass * (1 - f)
+		organic += mass * f
+		c.edges[i] = edge{s: sand, o: organic * (1 - fast), q: organic * fast, z: unrooted}
 		for w, u := range c.wrt {
 			var df, dVolume float64
 			switch u {
@@ -90,58 +118,48 @@ func (c *Column) Start(p Params, edges []float64) error {
 			}
 			dVolume += df * (1/p[OrganicDensity] - 1/c.set.SandDensity)
 			dMass := -mass / volume * dVolume
-			c.ds[i*c.k+w] = dMass*(1-f) - mass*df
-			dOrganic := dMass*f + mass*df
-			c.do[i*c.k+w], c.dq[i*c.k+w] = dOrganic*(1-fast), dOrganic*fast
+			dSand[w] += dMass*(1-f) - mass*df
+			dOrganic[w] += dMass*f + mass*df
+			c.ds[i*c.k+w], c.do[i*c.k+w], c.dq[i*c.k+w] = dSand[w], dOrganic[w]*(1-fast), dOrganic[w]*fast
 		}
 	}
+	c.account.SandStart, c.account.OrganicStart = sand, organic
 	return nil
 }
 
-// Copy makes c the same as from, which has the same room.
+// Copy makes c the same as from, which has the same room and derivatives. A ledger is not copied.
 func (c *Column) Copy(from *Column) {
 	c.n, c.params, c.set, c.account = from.n, from.params, from.set, from.account
-	copy(c.s[:c.n], from.s)
-	copy(c.o[:c.n], from.o)
-	copy(c.q[:c.n], from.q)
+	c.rs, c.ro, c.passed = from.rs, from.ro, from.passed
+	copy(c.edges[:c.n], from.edges)
 	copy(c.ds[:c.n*c.k], from.ds)
 	copy(c.do[:c.n*c.k], from.do)
 	copy(c.dq[:c.n*c.k], from.dq)
 }
 
-// thickness of parcel i, mm.
-func (c *Column) thickness(i int) float64 {
-	return 1000 * (c.s[i]/c.set.SandDensity + (c.o[i]+c.q[i])/c.params[OrganicDensity])
-}
-
-// thicken adds the derivatives of the thickness of parcel i to d, sign times.
-func (c *Column) thicken(d []float64, i int, sign float64) {
-	rs, ro := sign*1000/c.set.SandDensity, sign*1000/c.params[OrganicDensity]
-	at := i * c.k
-	ds, do, dq := c.ds[at:at+c.k], c.do[at:at+c.k], c.dq[at:at+c.k]
-	for w := range d {
-		d[w] += rs*ds[w] + ro*(do[w]+dq[w])
-	}
-	if w := c.which(OrganicDensity); w >= 0 {
-		d[w] -= ro * (c.o[i] + c.q[i])
-	}
-}
-
-// which gives the place of an unknown among the derivatives, −1 when it is not among them.
-func (c *Column) which(u Unknown) int {
-	for w, v := range c.wrt {
-		if v == u {
-			return w
-		}
-	}
-	return -1
-}
+// depth of an edge, mm: z = S/ρs + (O+Q)/ρo with the masses above it.
+func (c *Column) depth(e *edge) float64 { return c.rs*e.s + c.ro*(e.o+e.q) }
 
 // Depth gives the thickness of the whole column, mm.
 func (c *Column) Depth() float64 {
-	var z float64
-	for i := range c.n {
-		z += c.thickness(i)
+	if c.n == 0 {
+		return 0
 	}
-	return z
+	return c.depth(&c.edges[0])
+}
+
+// deepen sets d to the derivatives of the depth of edge i; the surface, i = n, does not move.
+func (c *Column) deepen(d []float64, i int) {
+	if i == c.n {
+		clear(d)
+		return
+	}
+	at := i * c.k
+	ds, do, dq := c.ds[at:at+len(d)], c.do[at:at+len(d)], c.dq[at:at+len(d)]
+	for w := range d {
+		d[w] = c.rs*ds[w] + c.ro*(do[w]+dq[w])
+	}
+	if w := c.place[OrganicDensity]; w >= 0 {
+		d[w] -= c.ro * (c.edges[i].o + c.edges[i].q)
+	}
 }

@@ -177,7 +177,7 @@ func (f *Forcing) derive(a, b int, r Rates, humified float64) stretch {
 // exp is the exponential; the short series is exact to rounding for the small steps of a day.
 func exp(x float64) float64 {
 	if x > -0.03 && x < 0.03 {
-		return 1 + x*(1+x/2*(1+x/3*(1+x/4*(1+x/5*(1+x/6*(1+x/7))))))
+		return 1 + x*(1+x*(1./2+x*(1./6+x*(1./24+x*(1./120+x*(1./720+x*(1./5040)))))))
 	}
 	return math.Exp(x)
 }

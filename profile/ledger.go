@@ -49,33 +49,31 @@ func (c *Column) Followed() []Flow {
 	return closed
 }
 
-// each calls do for every parcel and depth with the share of the parcel above the depth, from the surface down.
-func (l *Ledger) each(c *Column, do func(parcel int, top, bottom float64, flow *Flow, share float64)) {
-	var z float64
-	for i := c.n - 1; i >= 0; i-- {
-		h := c.thickness(i)
-		for j, depth := range l.Depths {
-			if depth > z {
-				do(i, z, z+h, &l.Above[j], min((depth-z)/h, 1))
-			}
-		}
-		z += h
+// above gives what lies above a depth of something that is known above every edge. A parcel that is cut counts by its
+// share.
+func (l *Ledger) above(c *Column, depth float64, edge func(i int) float64) float64 {
+	at := c.cut(depth)
+	var upper float64
+	if at.parcel+1 < c.n {
+		upper = edge(at.parcel + 1)
 	}
+	return upper + at.share*(edge(at.parcel)-upper)
 }
 
 func (l *Ledger) pass(c *Column, st *stretch) {
 	kappa := c.params[Growth]
-	lost, lostFast := 1-st.stay, 1-st.keep-st.turn
-	made, gone := kappa*st.made, kappa*(st.made-st.slow-st.fast)
-	l.each(c, func(i int, top, bottom float64, flow *Flow, share float64) {
-		end := 1.0
-		if i > 0 {
-			end = c.rooted(bottom)
-		}
-		w := (end - c.rooted(top)) * share
-		flow.Made += w * made
-		flow.Decayed += w*gone + share*(c.o[i]*lost+c.q[i]*lostFast)
-	})
+	for j, depth := range l.Depths {
+		share := l.above(c, depth, func(i int) float64 {
+			if i == 0 {
+				return 1
+			}
+			return c.rooted(c.depth(&c.edges[i]))
+		})
+		_, o, q := c.above(c.cut(depth))
+		flow := &l.Above[j]
+		flow.Made += share * kappa * st.made
+		flow.Decayed += share*kappa*(st.made-st.slow-st.fast) + o*(1-st.stay) + q*(1-st.keep-st.turn)
+	}
 }
 
 func (l *Ledger) laid(sand float64) {
@@ -84,36 +82,46 @@ func (l *Ledger) laid(sand float64) {
 	}
 }
 
-func (l *Ledger) open(c *Column, phi, fill, depth float64, returned bool) {
-	density := c.set.SandDensity / 1000
-	var slow, sand float64
-	l.each(c, func(i int, top, bottom float64, flow *Flow, share float64) {
-		v := max(min(bottom, depth)-top, 0)
-		w := share * phi * v / (bottom - top)
-		flow.TakenOut += w * (c.o[i] + c.q[i])
-		flow.SandOut += w * c.s[i]
-		flow.SandIn += share * fill * phi * v * density
-	})
-	if !returned {
-		return
+func (l *Ledger) open(c *Column, u *cutting) {
+	back, backSand := 0., 0.
+	if u.returned {
+		back, backSand = u.phi*(u.o+u.q), u.phi*u.s
 	}
-	var z float64
-	for i := c.n - 1; i >= 0 && z < depth; i-- {
-		h := c.thickness(i)
-		w := phi * min(h, depth-z) / h
-		slow, sand = slow+w*(c.o[i]+c.q[i]), sand+w*c.s[i]
-		z += h
-	}
-	for j := range l.Above {
-		l.Above[j].TakenOut -= slow
-		l.Above[j].SandOut -= sand
+	for j, depth := range l.Depths {
+		flow := &l.Above[j]
+		flow.TakenOut -= back
+		flow.SandOut -= backSand
+		flow.TakenOut += u.phi * l.above(c, depth, func(i int) float64 {
+			e := &c.edges[i]
+			if c.depth(e) < u.depth {
+				return e.o + e.q
+			}
+			return u.o + u.q
+		})
+		flow.SandOut += u.phi * l.above(c, depth, func(i int) float64 {
+			e := &c.edges[i]
+			if c.depth(e) < u.depth {
+				return e.s
+			}
+			return u.s
+		})
+		flow.SandIn += u.sand * l.above(c, depth, func(i int) float64 { return min(c.depth(&c.edges[i]), u.depth) })
 	}
 }
 
-func (l *Ledger) inject(c *Column, density, top, bottom float64) {
-	l.each(c, func(i int, from, to float64, flow *Flow, share float64) {
-		flow.SandIn += share * density * max(min(to, bottom)-max(from, top), 0)
-	})
+func (l *Ledger) inject(c *Column, sand, top, bottom float64) {
+	for j, depth := range l.Depths {
+		l.Above[j].SandIn += sand * l.above(c, depth, func(i int) float64 {
+			return c.injected(i, c.depth(&c.edges[i]), top, bottom)
+		})
+	}
+}
+
+// rooted gives the share of growth above a depth z [mm].
+func (c *Column) rooted(z float64) float64 {
+	p := &c.params
+	near, deep := exp(-z/p[RootDepth]), exp(-z/(c.set.DeepReach*p[RootDepth]))
+	return 1 - near + p[DeepShare]*(near-deep)
 }
 
 // Ledger runs a column through the track and gives, for each pair of neighbouring days, what happened above the

@@ -11,157 +11,126 @@ type Opening struct {
 // most is the largest share of a green that one piece of work may take.
 const most = 0.95
 
-// Open takes a share of every parcel down to the depth and puts sand into the holes:
+// cutting is an opening as it really happens.
+type cutting struct {
+	phi, fill  float64 // share of the surface; of the holes filled
+	depth      float64 // mm
+	sand       float64 // kg/m² into each mm of depth
+	dPhi, dF   float64 // derivatives of phi and fill by the places of Coring and Filling
+	returned   bool
+	s, o, q    float64 // what lies above the depth before, kg/m²
+	at         cut
+	dS, dO, dQ []float64
+}
+
+// cutting gives what an opening does: φ = Coring·Touched, F = Filling·Fill (no more than 1), to CutShare·Depth.
+func (c *Column) cutting(g Opening) cutting {
+	u := cutting{
+		phi: c.params[Coring] * g.Touched, fill: c.params[Filling] * g.Fill,
+		depth: c.set.CutShare * g.Depth, returned: g.Returned,
+	}
+	u.dPhi, u.dF = u.phi, u.fill
+	if u.phi >= most {
+		u.phi, u.dPhi = most, 0
+	}
+	if u.fill >= 1 {
+		u.fill, u.dF = 1, 0
+	}
+	u.sand = u.fill * u.phi * c.set.SandDensity / 1000
+	u.at = c.cut(u.depth)
+	if u.at.end {
+		u.depth = c.Depth()
+	}
+	u.s, u.o, u.q = c.above(u.at)
+	return u
+}
+
+// Open takes a share of every parcel down to the depth and puts sand into the holes. For the masses above an edge at z,
 //
-//	s ← s(1−w) + F·w·h·ρs   o ← o(1−w)   q ← q(1−w)   w = φ·v/h
+//	S ← S − φ·S(d) + F·φ·ρs·d   O ← O − φ·O(d)   Q ← Q − φ·Q(d),   d = min(z, D)
 //
-// φ = Coring·Touched, F = Filling·Fill (no more than 1), v the part of the parcel's thickness h above the depth that is really cut
-// (CutShare·Depth) [mm].
+// φ = Coring·Touched, F = Filling·Fill (no more than 1), D = CutShare·Depth [mm]. A parcel that D lies in loses evenly.
 func (c *Column) Open(g Opening) {
-	phi := min(c.params[Coring]*g.Touched, most)
-	fill := min(c.params[Filling]*g.Fill, 1)
-	depth := c.set.CutShare * g.Depth
+	u := c.cutting(g)
 	if c.planes != nil {
-		c.planes.open(c, phi, fill, depth, g.Returned)
+		c.planes.open(c, &u)
 	}
-	k := c.k
-	dz, dw := c.scratch[0], c.scratch[1]
-	ts, to, tq := c.scratch[2], c.scratch[3], c.scratch[4]
-	clear(dz)
-	clear(ts)
-	clear(to)
-	clear(tq)
-	we, wf := c.which(Coring), c.which(Filling)
-	if phi == most {
-		we = -1
+	if c.k > 0 {
+		c.openSlopes(&u)
 	}
-	if fill == 1 {
-		wf = -1
+	backSand, backSlow, backFast := 0., 0., 0.
+	if u.returned {
+		backSand, backSlow, backFast = u.phi*u.s, u.phi*u.o, u.phi*u.q
 	}
-	density := c.set.SandDensity / 1000
-	var z, sandOut, slowOut, fastOut, sandIn float64
-	for i := c.n - 1; i >= 0 && z < depth; i-- {
-		h := c.thickness(i)
-		v := min(h, depth-z)
-		w := phi * v / h
-		s, o, q := c.s[i], c.o[i], c.q[i]
-		if k > 0 {
-			clear(dw)
-			if v < h { // w = φ(D−z)/h
-				c.thicken(dw, i, -w/h)
-				for j := range dw {
-					dw[j] -= phi * dz[j] / h
-				}
-			}
-			if we >= 0 {
-				dw[we] += w
-			}
-			c.openDerivatives(i, w, fill, h, v, phi, density, dz, dw, ts, to, tq, we, wf)
+	for i := range c.edges[:c.n] {
+		e := &c.edges[i]
+		if z := c.depth(e); z < u.depth {
+			e.s += u.sand*z - u.phi*e.s + backSand
+			e.o += backSlow - u.phi*e.o
+			e.q += backFast - u.phi*e.q
+		} else {
+			e.s += u.sand*u.depth - u.phi*u.s + backSand
+			e.o += backSlow - u.phi*u.o
+			e.q += backFast - u.phi*u.q
 		}
-		in := fill * phi * v * density
-		c.s[i] = s*(1-w) + in
-		c.o[i] = o * (1 - w)
-		c.q[i] = q * (1 - w)
-		sandOut, slowOut, fastOut, sandIn = sandOut+s*w, slowOut+o*w, fastOut+q*w, sandIn+in
-		z += h
 	}
-	c.account.SandIn += sandIn
-	if !g.Returned {
-		c.account.SandOut += sandOut
-		c.account.TakenOut += slowOut + fastOut
+	c.account.SandIn += u.sand * u.depth
+	if u.returned {
+		c.blend()
 		return
 	}
-	top := c.n - 1
-	c.s[top], c.o[top], c.q[top] = c.s[top]+sandOut, c.o[top]+slowOut, c.q[top]+fastOut
-	for j := range k {
-		c.ds[top*k+j] += ts[j]
-		c.do[top*k+j] += to[j]
-		c.dq[top*k+j] += tq[j]
-	}
-	c.blend()
+	c.account.SandOut += u.phi * u.s
+	c.account.TakenOut += u.phi * (u.o + u.q)
 }
 
-// openDerivatives carries parcel i through an opening, adds what leaves it to ts, to, tq and its thickness to dz.
-// Sand in: F·φ·v·ρ with v the whole parcel or the part above the depth.
-func (c *Column) openDerivatives(i int, w, fill, h, v, phi, density float64, dz, dw, ts, to, tq []float64, we, wf int) {
+// openSlopes carries the derivatives of all edges through an opening, from the state before it.
+func (c *Column) openSlopes(u *cutting) {
 	k := c.k
-	at := i * k
-	s, o, q := c.s[i], c.o[i], c.q[i]
-	dv := c.scratch[5]
-	clear(dv)
-	if v < h {
-		for j := range dv {
-			dv[j] = -dz[j]
-		}
-	} else {
-		c.thicken(dv, i, 1)
+	ds, do, dq, dz := c.scratch[0], c.scratch[1], c.scratch[2], c.scratch[3]
+	c.slope(u.at, ds, do, dq)
+	coring, filling := c.place[Coring], c.place[Filling]
+	perPhi, perFill := 0., 0. // sand into a mm by Coring and by Filling
+	if u.phi > 0 {
+		perPhi = u.sand * u.dPhi / u.phi
 	}
-	c.thicken(dz, i, 1)
-	for j := range k {
-		ds, do, dq := c.ds[at+j], c.do[at+j], c.dq[at+j]
-		ts[j] += w*ds + dw[j]*s
-		to[j] += w*do + dw[j]*o
-		tq[j] += w*dq + dw[j]*q
-		c.ds[at+j] = ds*(1-w) - dw[j]*s + fill*phi*density*dv[j]
-		c.do[at+j] = do*(1-w) - dw[j]*o
-		c.dq[at+j] = dq*(1-w) - dw[j]*q
+	if u.fill > 0 {
+		perFill = u.sand * u.dF / u.fill
 	}
-	in := fill * phi * v * density
-	if we >= 0 {
-		c.ds[at+we] += in
+	back := 0.
+	if u.returned {
+		back = 1
 	}
-	if wf >= 0 {
-		c.ds[at+wf] += in
-	}
-}
-
-// Inject puts sand between two depths; nothing leaves and what lies there moves apart. amount: as written down,
-// kg/m²; top and bottom [mm below the surface], bottom above top.
-//
-//	s_i ← s_i + m·amount·(overlap of parcel i with the depths)/(bottom−top)
-func (c *Column) Inject(amount, top, bottom float64) {
-	density := c.params[Sanding] * amount / (bottom - top)
-	if c.planes != nil {
-		c.planes.inject(c, density, top, bottom)
-	}
-	k := c.k
-	dz := c.scratch[0]
-	clear(dz)
-	wm := c.which(Sanding)
-	var z float64
-	for i := c.n - 1; i >= 0 && z < bottom; i-- {
-		h := c.thickness(i)
-		v := max(min(z+h, bottom)-max(z, top), 0)
-		if i == 0 && z+h < bottom { // below the column: into its lowest parcel
-			v += bottom - max(z+h, top)
-		}
-		in := density * v
-		if k > 0 {
-			c.injectDerivatives(i, density, z, h, top, bottom, dz)
-			if wm >= 0 {
-				c.ds[i*k+wm] += in
+	for i := range c.n {
+		e := &c.edges[i]
+		z, s, o, q := c.depth(e), e.s, e.o, e.q
+		gs, gone, gq := c.ds[i*k:i*k+k], c.do[i*k:i*k+k], c.dq[i*k:i*k+k]
+		if z < u.depth {
+			c.deepen(dz, i)
+			for j := range gs {
+				gs[j] += u.sand*dz[j] - u.phi*(gs[j]-back*ds[j])
+				gone[j] -= u.phi * (gone[j] - back*do[j])
+				gq[j] -= u.phi * (gq[j] - back*dq[j])
+			}
+		} else {
+			z, s, o, q = u.depth, u.s, u.o, u.q
+			if u.at.end {
+				c.deepen(dz, 0)
+			} else {
+				clear(dz)
+			}
+			for j := range gs {
+				gs[j] += u.sand*dz[j] - u.phi*(1-back)*ds[j]
+				gone[j] -= u.phi * (1 - back) * do[j]
+				gq[j] -= u.phi * (1 - back) * dq[j]
 			}
 		}
-		c.s[i] += in
-		c.account.SandIn += in
-		z += h
-	}
-}
-
-// injectDerivatives adds what the moving edges of parcel i do to the sand it takes, and its thickness to dz.
-func (c *Column) injectDerivatives(i int, density, z, h, top, bottom float64, dz []float64) {
-	k := c.k
-	dEnd := c.scratch[1]
-	copy(dEnd, dz)
-	c.thicken(dEnd, i, 1)
-	upper, lower := z > top && z < bottom, z+h > top && z+h < bottom && i > 0
-	for j := range k {
-		if upper {
-			c.ds[i*k+j] -= density * dz[j]
+		if coring >= 0 {
+			gs[coring] += perPhi*z - u.dPhi*(s-back*u.s)
+			gone[coring] -= u.dPhi * (o - back*u.o)
+			gq[coring] -= u.dPhi * (q - back*u.q)
 		}
-		if lower {
-			c.ds[i*k+j] += density * dEnd[j]
+		if filling >= 0 {
+			gs[filling] += perFill * z
 		}
 	}
-	copy(dz, dEnd)
 }
