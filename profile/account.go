@@ -26,10 +26,10 @@ const closing = 1e-9
 // Account gives the account up to now, or says by how much it does not close.
 func (c *Column) Account() (Account, error) {
 	a := c.account
-	end := c.edges[0]
+	end := c.edges[c.end]
 	a.OrganicEnd, a.SandEnd = end.o+end.q, end.s
 	if i := c.hollow(); i >= 0 {
-		return a, fmt.Errorf("mass account of a column: parcel %d from the bottom holds less than nothing", i+1)
+		return a, fmt.Errorf("mass account of a column: parcel %d from the bottom holds less than nothing", i-c.end+1)
 	}
 	if gap := a.Gap(); !(gap <= closing) {
 		return a, fmt.Errorf("mass account of a column: %.3g of it is missing, %.0e is allowed", gap, closing)
@@ -37,10 +37,10 @@ func (c *Column) Account() (Account, error) {
 	return a, nil
 }
 
-// hollow gives the first parcel from the bottom that holds less than nothing (beyond rounding), −1 when none does.
+// hollow gives the first parcel that holds less than nothing (beyond rounding), −1 when none does.
 func (c *Column) hollow() int {
-	rounding := 1e-9 * (c.edges[0].s + c.edges[0].o)
-	for i := range c.edges[:c.n] {
+	rounding := 1e-9 * (c.edges[c.end].s + c.edges[c.end].o)
+	for i := c.end; i < c.n; i++ {
 		var upper edge
 		if i+1 < c.n {
 			upper = c.edges[i+1]

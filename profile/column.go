@@ -12,13 +12,17 @@ import (
 // needs to know nothing of the edges beside it: adding from the surface down, and the rounding that goes with it, is
 // spared.
 type Column struct {
-	n     int // parcels
+	end   int // the lowest parcel, whose lower edge is the end of the column
+	n     int // past the uppermost parcel
 	edges []edge
 
-	params Params
-	set    Settings
-	rs, ro float64 // mm for a kg/m² of sand and of organic matter
-	passed int     // stretches gone by
+	params  Params
+	set     Settings
+	rs, ro  float64 // mm for a kg/m² of sand and of organic matter
+	reach   float64 // nothing below is asked for, mm
+	missed  bool    // something was
+	moved   float64 // how far an edge may have moved since the exponentials were taken, mm
+	renewed int     // how often they were
 
 	wrt        []Unknown // derivatives carried along, by the places of these unknowns
 	k          int       // how many
@@ -32,8 +36,10 @@ type Column struct {
 
 // edge is the lower edge of a parcel.
 type edge struct {
-	s, o, q float64 // mineral, slow and fast organic mass between the surface and the edge, kg/m²
-	z, e    float64 // a depth the edge had [mm] and exp(−z/(rλ)) there
+	o, q                      float64 // slow and fast organic mass between the surface and the edge, kg/m²
+	x, c0, c1, c2, c3, c4, c5 float64 // the share of growth above it, as a series; x is x₀ of z₀ less the sand above
+	s                         float64 // mineral mass between the surface and the edge, kg/m²
+	z, deep, top              float64 // z₀ [mm], exp(−z₀/(rλ)) and exp(−z₀/λ)
 }
 
 // unrooted marks an edge whose exponential is not known: any depth is far from it.
@@ -84,7 +90,8 @@ func (c *Column) Start(p Params, edges []float64) error {
 	if len(edges)-1 > len(c.edges) {
 		return fmt.Errorf("starting a column: %d parcels do not fit into room for %d", len(edges)-1, len(c.edges))
 	}
-	c.params, c.account, c.n, c.passed = p, Account{}, len(edges)-1, 0
+	c.params, c.account, c.n, c.moved, c.renewed = p, Account{}, len(edges)-1, unrooted, 0
+	c.end, c.reach, c.missed = 0, unrooted, false
 	c.rs, c.ro = 1000/c.set.SandDensity, 1000/p[OrganicDensity]
 	fast := c.set.FastStart
 	if c.set.OnePool {
@@ -130,7 +137,8 @@ func (c *Column) Start(p Params, edges []float64) error {
 // Copy makes c the same as from, which has the same room and derivatives. A ledger is not copied.
 func (c *Column) Copy(from *Column) {
 	c.n, c.params, c.set, c.account = from.n, from.params, from.set, from.account
-	c.rs, c.ro, c.passed = from.rs, from.ro, from.passed
+	c.rs, c.ro, c.moved, c.renewed = from.rs, from.ro, from.moved, from.renewed
+	c.end, c.reach, c.missed = from.end, from.reach, from.missed
 	copy(c.edges[:c.n], from.edges)
 	copy(c.ds[:c.n*c.k], from.ds)
 	copy(c.do[:c.n*c.k], from.do)
@@ -145,7 +153,7 @@ func (c *Column) Depth() float64 {
 	if c.n == 0 {
 		return 0
 	}
-	return c.depth(&c.edges[0])
+	return c.depth(&c.edges[c.end])
 }
 
 // deepen sets d to the derivatives of the depth of edge i; the surface, i = n, does not move.

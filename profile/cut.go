@@ -10,7 +10,7 @@ type cut struct {
 
 // cut finds a depth [mm]. What is below the column's end is the end.
 func (c *Column) cut(depth float64) cut {
-	lo, hi := 0, c.n // parcels below lo have their lower edge at or below depth
+	lo, hi := c.end, c.n // parcels below lo have their lower edge at or below depth
 	for lo < hi {
 		m := int(uint(lo+hi) / 2)
 		if c.depth(&c.edges[m]) >= depth {
@@ -19,10 +19,13 @@ func (c *Column) cut(depth float64) cut {
 			hi = m
 		}
 	}
-	if lo == 0 {
-		return cut{parcel: 0, share: 1, end: true}
+	if lo == c.end {
+		return cut{parcel: c.end, share: 1, end: true}
 	}
 	i := lo - 1
+	if i == c.end && i > 0 {
+		c.missed = true
+	}
 	var top float64
 	if i+1 < c.n {
 		top = c.depth(&c.edges[i+1])

@@ -56,6 +56,7 @@ type Track struct {
 	spans  []Sight
 	edges  []float64
 	room   int
+	reach  float64 // nothing is asked for below, mm
 }
 
 type op struct {
@@ -72,6 +73,7 @@ func NewTrack(s Settings, looks []int, work []Event, sights []Sight) (*Track, er
 	var laid float64
 	parcels := s.parcels()
 	fresh := true
+	var depths reach
 	for i, e := range work {
 		look, ok := find(looks, e.Day)
 		if !ok {
@@ -91,6 +93,7 @@ func NewTrack(s Settings, looks []int, work []Event, sights []Sight) (*Track, er
 			laid += mm
 		}
 		t.ops = append(t.ops, o)
+		depths.work(e, s)
 	}
 	for i := 1; i < len(t.ops); i++ {
 		if t.ops[i].look < t.ops[i-1].look {
@@ -106,8 +109,9 @@ func NewTrack(s Settings, looks []int, work []Event, sights []Sight) (*Track, er
 			return nil, fmt.Errorf("sight %d: %g to %g mm: give depths from 0 to %g mm, the second deeper", i+1, v.Top, v.Bottom, s.Depth)
 		}
 		t.sights = append(t.sights, sight{look, i})
+		depths.at(v.Bottom)
 	}
-	t.room = parcels
+	t.room, t.reach = parcels, depths.depth()
 	slices.SortStableFunc(t.sights, func(a, b sight) int { return a.look - b.look })
 	return t, nil
 }

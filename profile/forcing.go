@@ -173,11 +173,3 @@ func (f *Forcing) derive(a, b int, r Rates, humified float64) stretch {
 	s.dStay[ks] = -r.Slow * thermal * s.stay
 	return s
 }
-
-// exp is the exponential; the short series is exact to rounding for the small steps of a day.
-func exp(x float64) float64 {
-	if x > -0.03 && x < 0.03 {
-		return 1 + x*(1+x*(1./2+x*(1./6+x*(1./24+x*(1./120+x*(1./720+x*(1./5040)))))))
-	}
-	return math.Exp(x)
-}

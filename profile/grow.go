@@ -1,7 +1,5 @@
 package profile
 
-import "math"
-
 // pass lets a stretch of time go by: growth, decay and what they do to every edge.
 //
 //	O ← O·stay + Q·turn + κ·slow·C(z)    Q ← Q·keep + κ·fast·C(z)
@@ -13,77 +11,40 @@ func (c *Column) pass(st *stretch) {
 	if c.planes != nil {
 		c.planes.pass(c, st)
 	}
-	c.passed++
-	if c.passed%renewal == 0 {
-		for i := range c.edges[:c.n] {
-			c.edges[i].z = unrooted
-		}
-	}
 	p := &c.params
 	slow, fast := p[Growth]*st.slow, p[Growth]*st.fast
-	end := c.edges[0]
+	end := &c.edges[c.end]
+	o, q := end.o, end.q
+	lost := o*(1-st.stay) + q*(1-st.keep-st.turn)
 	c.account.Made += p[Growth] * st.made
-	c.account.Decayed += end.o*(1-st.stay) + end.q*(1-st.keep-st.turn) + p[Growth]*st.made - slow - fast
+	c.account.Decayed += lost + p[Growth]*st.made - slow - fast
+	if !(c.moved < near*p[RootDepth]) {
+		c.renew()
+	}
+	c.moved += c.ro * max(slow+fast, lost) // no edge moves farther
 	if c.k > 0 {
 		c.passSlopes(st)
 	} else {
 		c.passPlain(st)
 	}
-	c.edges[0].o = end.o*st.stay + end.q*st.turn + slow
-	c.edges[0].q = end.q*st.keep + fast
-}
-
-// Exponentials. Between two stretches an edge moves by so little that exp(−z/(rλ)) follows from the last one known by
-// the series in x = (zLast−z)/(rλ). Below near the series to x⁴ is off by less than x⁵/120 = 8.4e-13 of itself; nothing adds up, as the
-// last one known stays. Farther away it is renewed: below far by the series to x⁷, which is exact to rounding, above by the exponential
-// itself. Rounding of renewals adds up to no more than some 5e-14 until, every so many stretches, the exponential is
-// taken for all.
-const (
-	near    = 0.01
-	far     = 0.03
-	renewal = 256
-)
-
-// renew takes the exponential of an edge at a new depth.
-func (e *edge) renew(z, inv float64) {
-	if x := (e.z - z) * inv; x < far && x > -far {
-		e.e *= exp(x)
-	} else {
-		e.e = math.Exp(-z * inv)
-	}
-	e.z = z
+	end.o = o*st.stay + q*st.turn + slow
+	end.q = q*st.keep + fast
 }
 
 // passPlain is pass for a column without derivatives, all edges but the last.
 func (c *Column) passPlain(st *stretch) {
 	p := &c.params
-	rs, ro := c.rs, c.ro
-	inv := 1 / (p[RootDepth] * c.set.DeepReach)
-	omega := p[DeepShare]
-	first := 1 - omega
 	slow, fast := p[Growth]*st.slow, p[Growth]*st.fast
 	stay, turn, keep := st.stay, st.turn, st.keep
-	four := c.set.DeepReach == 4
-	edges := c.edges[1:c.n]
+	scale := c.ro / (p[RootDepth] * c.set.DeepReach)
+	edges := c.edges[c.end+1 : c.n]
 	for i := range edges {
 		e := &edges[i]
-		s, o, q := e.s, e.o, e.q
-		z := rs*s + ro*(o+q)
-		x := (e.z - z) * inv
-		if !(x < near && x > -near) {
-			e.renew(z, inv)
-			x = 0
-		}
-		deep := e.e * (1 + x*(1+x*(1./2+x*(1./6+x*(1./24)))))
-		var top float64
-		if four {
-			top = deep * deep
-			top *= top
-		} else {
-			top = math.Exp(-z / p[RootDepth])
-		}
-		above := 1 - first*top - omega*deep
-		e.o = o*stay + (q*turn + slow*above)
+		o, q := e.o, e.q
+		x := e.x - scale*(o+q)
+		xx := x * x
+		above := (e.c0 + e.c1*x) + xx*((e.c2+e.c3*x)+xx*(e.c4+e.c5*x))
+		e.o = (o*stay + q*turn) + slow*above
 		e.q = q*keep + fast*above
 	}
 }
@@ -96,27 +57,16 @@ func (c *Column) passPlain(st *stretch) {
 func (c *Column) passSlopes(st *stretch) {
 	p, k := &c.params, c.k
 	lambda, omega, reach := p[RootDepth], p[DeepShare], c.set.DeepReach
-	inv := 1 / (lambda * reach)
 	slow, fast := p[Growth]*st.slow, p[Growth]*st.fast
-	four := reach == 4
-	for i := range c.edges[:c.n] {
+	inv := 1 / (lambda * reach)
+	for i := c.end; i < c.n; i++ {
 		e := &c.edges[i]
 		s, o, q := e.s, e.o, e.q
 		z := c.rs*s + c.ro*(o+q)
 		above, slope, top, deep := 1.0, 0.0, 0.0, 0.0
-		if i > 0 {
+		if i > c.end {
 			x := (e.z - z) * inv
-			if !(x < near && x > -near) {
-				e.renew(z, inv)
-				x = 0
-			}
-			deep = e.e * (1 + x*(1+x*(1./2+x*(1./6+x*(1./24)))))
-			if four {
-				top = deep * deep
-				top *= top
-			} else {
-				top = math.Exp(-z / lambda)
-			}
+			deep, top = e.deep*exp(x), e.top*exp(reach*x)
 			above = 1 - (1-omega)*top - omega*deep
 			slope = ((1-omega)*top + omega*deep/reach) / lambda
 		}
@@ -147,7 +97,7 @@ func (c *Column) passSlopes(st *stretch) {
 		for r, u := range rated {
 			add(u, o*st.dStay[r]+q*st.dTurn[r]+made*st.dSlow[r], q*st.dKeep[r]+made*st.dFast[r])
 		}
-		if i > 0 {
+		if i > c.end {
 			e.o, e.q = o*st.stay+(q*st.turn+slow*above), q*st.keep+fast*above
 		}
 	}

@@ -8,12 +8,17 @@ package profile
 // m = Sanding. What would go below the column's end goes into its lowest parcel.
 func (c *Column) Inject(amount, top, bottom float64) {
 	sand := c.params[Sanding] * amount
+	c.worked()
 	if c.planes != nil {
 		c.planes.inject(c, sand, top, bottom)
 	}
+	if c.end > 0 && c.end+1 < c.n && bottom > c.depth(&c.edges[c.end+1]) {
+		c.missed = true
+	}
 	k, dz := c.k, c.scratch[0]
 	sanding := c.place[Sanding]
-	for i := range c.edges[:c.n] {
+	for i := range c.n - c.end {
+		i += c.end
 		e := &c.edges[i]
 		z := c.depth(e)
 		share := c.injected(i, z, top, bottom)
@@ -36,7 +41,7 @@ func (c *Column) Inject(amount, top, bottom float64) {
 
 // injected gives the share of injected sand that ends up above edge i at depth z.
 func (c *Column) injected(i int, z, top, bottom float64) float64 {
-	if i == 0 {
+	if i == c.end {
 		return 1
 	}
 	return min(max((z-top)/(bottom-top), 0), 1)

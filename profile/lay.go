@@ -9,6 +9,7 @@ package profile
 // with S and O the sand and organic matter above a depth. Sand stays where it is.
 func (c *Column) Lay(amount float64, own bool) {
 	sand := c.params[Sanding] * amount
+	c.worked()
 	if own {
 		i := c.n
 		c.n++
@@ -18,11 +19,11 @@ func (c *Column) Lay(amount float64, own bool) {
 		clear(c.do[at : at+c.k])
 		clear(c.dq[at : at+c.k])
 	}
-	for i := range c.edges[:c.n] {
+	for i := c.end; i < c.n; i++ {
 		c.edges[i].s += sand
 	}
 	if w := c.place[Sanding]; w >= 0 {
-		for i := range c.n {
+		for i := c.end; i < c.n; i++ {
 			c.ds[i*c.k+w] += sand
 		}
 	}
@@ -31,6 +32,7 @@ func (c *Column) Lay(amount float64, own bool) {
 		c.planes.laid(sand)
 	}
 	c.blend()
+	c.rest()
 }
 
 // blend spreads the organic matter of the top Mix millimetres evenly over their sand.

@@ -64,7 +64,7 @@ func (l *Ledger) pass(c *Column, st *stretch) {
 	kappa := c.params[Growth]
 	for j, depth := range l.Depths {
 		share := l.above(c, depth, func(i int) float64 {
-			if i == 0 {
+			if i == c.end {
 				return 1
 			}
 			return c.rooted(c.depth(&c.edges[i]))
@@ -142,7 +142,7 @@ func (t *Track) Ledger(c *Column, f *Forcing, p Params, out *Readout, depths []f
 			t.Go(c, f, at, look, out)
 		}
 		at = look
-		if i == 0 {
+		if i == c.end {
 			c.Follow(depths)
 			continue
 		}

@@ -13,14 +13,13 @@ const most = 0.95
 
 // cutting is an opening as it really happens.
 type cutting struct {
-	phi, fill  float64 // share of the surface; of the holes filled
-	depth      float64 // mm
-	sand       float64 // kg/m² into each mm of depth
-	dPhi, dF   float64 // derivatives of phi and fill by the places of Coring and Filling
-	returned   bool
-	s, o, q    float64 // what lies above the depth before, kg/m²
-	at         cut
-	dS, dO, dQ []float64
+	phi, fill float64 // share of the surface; of the holes filled
+	depth     float64 // mm
+	sand      float64 // kg/m² into each mm of depth
+	dPhi, dF  float64 // derivatives of phi and fill by the places of Coring and Filling
+	returned  bool
+	s, o, q   float64 // what lies above the depth before, kg/m²
+	at        cut
 }
 
 // cutting gives what an opening does: φ = Coring·Touched, F = Filling·Fill (no more than 1), to CutShare·Depth.
@@ -52,6 +51,7 @@ func (c *Column) cutting(g Opening) cutting {
 // φ = Coring·Touched, F = Filling·Fill (no more than 1), D = CutShare·Depth [mm]. A parcel that D lies in loses evenly.
 func (c *Column) Open(g Opening) {
 	u := c.cutting(g)
+	c.worked()
 	if c.planes != nil {
 		c.planes.open(c, &u)
 	}
@@ -62,8 +62,8 @@ func (c *Column) Open(g Opening) {
 	if u.returned {
 		backSand, backSlow, backFast = u.phi*u.s, u.phi*u.o, u.phi*u.q
 	}
-	for i := range c.edges[:c.n] {
-		e := &c.edges[i]
+	for i := range c.n - c.end {
+		e := &c.edges[i+c.end]
 		if z := c.depth(e); z < u.depth {
 			e.s += u.sand*z - u.phi*e.s + backSand
 			e.o += backSlow - u.phi*e.o
@@ -100,7 +100,7 @@ func (c *Column) openSlopes(u *cutting) {
 	if u.returned {
 		back = 1
 	}
-	for i := range c.n {
+	for i := c.end; i < c.n; i++ {
 		e := &c.edges[i]
 		z, s, o, q := c.depth(e), e.s, e.o, e.q
 		gs, gone, gq := c.ds[i*k:i*k+k], c.do[i*k:i*k+k], c.dq[i*k:i*k+k]
@@ -114,7 +114,7 @@ func (c *Column) openSlopes(u *cutting) {
 		} else {
 			z, s, o, q = u.depth, u.s, u.o, u.q
 			if u.at.end {
-				c.deepen(dz, 0)
+				c.deepen(dz, c.end)
 			} else {
 				clear(dz)
 			}

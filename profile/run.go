@@ -24,7 +24,15 @@ func (t *Track) Run(c *Column, f *Forcing, p Params, out *Readout) error {
 	if err := c.Start(p, t.edges); err != nil {
 		return err
 	}
+	c.reach = t.reach
+	c.rest()
 	t.Go(c, f, 0, len(f.looks)-1, out)
+	if c.missed {
+		if err := c.Start(p, t.edges); err != nil {
+			return err
+		}
+		t.Go(c, f, 0, len(f.looks)-1, out)
+	}
 	_, err := c.Account()
 	return err
 }

@@ -72,14 +72,6 @@ func (s Scale) Value(x float64) float64 {
 	return math.Exp(x)
 }
 
-// slope is dv/dx where the value is v.
-func (s Scale) slope(v float64) float64 {
-	if s == Logit {
-		return v * (1 - v)
-	}
-	return v
-}
-
 // Default gives the middle of every entry of [Table].
 func Default() Params {
 	var p Params
