@@ -1,5 +1,7 @@
 package profile
 
+import "math"
+
 // pass lets a stretch of time go by: growth, decay and what they do to every edge.
 //
 //	O ← O·stay + Q·turn + κ·slow·C(z)    Q ← Q·keep + κ·fast·C(z)
@@ -11,28 +13,34 @@ func (c *Column) pass(st *stretch) {
 	if c.planes != nil {
 		c.planes.pass(c, st)
 	}
-	p := &c.params
-	slow, fast := p[Growth]*st.slow, p[Growth]*st.fast
+	kappa, lambda := c.params[Growth], c.params[RootDepth]
+	slow, fast := kappa*st.slow, kappa*st.fast
 	end := &c.edges[c.end]
 	o, q := end.o, end.q
 	lost := o*(1-st.stay) + q*(1-st.keep-st.turn)
-	c.account.Made += p[Growth] * st.made
-	c.account.Decayed += lost + p[Growth]*st.made - slow - fast
-	if !(c.moved < near*p[RootDepth]) {
-		c.renew()
-	}
-	c.moved += c.ro * max(slow+fast, lost) // no edge moves farther
-	if c.k > 0 {
+	c.account.Made += kappa * st.made
+	c.account.Decayed += lost + kappa*st.made - slow - fast
+	moves := c.ro * max(slow+fast, lost) // no edge moves farther
+	switch {
+	case c.k > 0:
 		c.passSlopes(st)
-	} else {
-		c.passPlain(st)
+	case c.moved < near*lambda:
+		c.passNear(st)
+		c.moved += moves
+	case moves > near*lambda/4 && c.moved == unrooted || moves > near*lambda: // a series would not serve long
+		c.passFar(st)
+		c.moved = near * lambda
+	default:
+		c.renew()
+		c.passNear(st)
+		c.moved = moves
 	}
 	end.o = o*st.stay + q*st.turn + slow
 	end.q = q*st.keep + fast
 }
 
-// passPlain is pass for a column without derivatives, all edges but the last.
-func (c *Column) passPlain(st *stretch) {
+// passNear is pass for all edges but the last, by the series of the share of growth.
+func (c *Column) passNear(st *stretch) {
 	p := &c.params
 	slow, fast := p[Growth]*st.slow, p[Growth]*st.fast
 	stay, turn, keep := st.stay, st.turn, st.keep
@@ -49,56 +57,108 @@ func (c *Column) passPlain(st *stretch) {
 	}
 }
 
-// passSlopes is passPlain for a column that carries derivatives: from the state before the stretch,
+// passFar is the same by the exponentials.
+func (c *Column) passFar(st *stretch) {
+	p := &c.params
+	slow, fast := p[Growth]*st.slow, p[Growth]*st.fast
+	stay, turn, keep := st.stay, st.turn, st.keep
+	deeper, upper := p[DeepShare], 1-p[DeepShare]
+	c.take()
+	edges := c.edges[c.end+1 : c.n]
+	for i := range edges {
+		e := &edges[i]
+		o, q := e.o, e.q
+		above := (1 - deeper*e.deep) - upper*e.top
+		e.o = (o*stay + q*turn) + slow*above
+		e.q = q*keep + fast*above
+	}
+}
+
+// passSlopes is passFar for a column that carries derivatives: from the state before the stretch,
 //
-//	dO ← dO·stay + dQ·turn + κ·slow·C′·dz,  dz = dS/ρs + (dO+dQ)/ρo
+//	dO ← dO·stay + dQ·turn + κ·slow·C′·dz    dQ ← dQ·keep + κ·fast·C′·dz,   dz = dS/ρs + (dO+dQ)/ρo
 //
-// the same for Q, and to the unknowns that a stretch or C depend on what is theirs.
+// and to the unknowns that a stretch or C depend on what is theirs.
 func (c *Column) passSlopes(st *stretch) {
 	p, k := &c.params, c.k
-	lambda, omega, reach := p[RootDepth], p[DeepShare], c.set.DeepReach
+	lambda, omega := p[RootDepth], p[DeepShare]
 	slow, fast := p[Growth]*st.slow, p[Growth]*st.fast
-	inv := 1 / (lambda * reach)
+	var own [len(rated)]ratedSlope
+	n := st.rated(c, &own)
+	growth, root, deepShare, density := c.place[Growth], c.place[RootDepth], c.place[DeepShare], c.place[OrganicDensity]
+	c.take()
 	for i := c.end; i < c.n; i++ {
 		e := &c.edges[i]
-		s, o, q := e.s, e.o, e.q
-		z := c.rs*s + c.ro*(o+q)
-		above, slope, top, deep := 1.0, 0.0, 0.0, 0.0
+		o, q := e.o, e.q
+		z := e.z
+		above, slope, dOmega := 1.0, 0.0, 0.0
 		if i > c.end {
-			x := (e.z - z) * inv
-			deep, top = e.deep*exp(x), e.top*exp(reach*x)
-			above = 1 - (1-omega)*top - omega*deep
-			slope = ((1-omega)*top + omega*deep/reach) / lambda
+			above = (1 - omega*e.deep) - (1-omega)*e.top
+			slope = (1-omega)*e.top/lambda + omega*e.deep/(lambda*c.set.DeepReach)
+			dOmega = omega * (1 - omega) * (e.top - e.deep)
 		}
 		a, b := slope*c.rs, slope*c.ro
-		oo, oq, os := st.stay+slow*b, st.turn+slow*b, slow*a
-		qo, qq, qs := fast*b, st.keep+fast*b, fast*a
 		at := i * k
 		ds, do, dq := c.ds[at:at+k], c.do[at:at+k], c.dq[at:at+k]
-		do, dq = do[:len(ds)], dq[:len(ds)]
-		for j, ds := range ds {
-			vo, vq := do[j], dq[j]
-			do[j] = vo*oo + vq*oq + ds*os
-			dq[j] = vo*qo + vq*qq + ds*qs
+		passRow(ds, do, dq, st.stay+slow*b, st.turn+slow*b, slow*a, fast*b, st.keep+fast*b, fast*a)
+		if growth >= 0 {
+			do[growth] += slow * above
+			dq[growth] += fast * above
 		}
-		add := func(u Unknown, dSlow, dFast float64) {
-			if w := c.place[u]; w >= 0 {
-				do[w] += dSlow
-				dq[w] += dFast
-			}
+		if root >= 0 {
+			do[root] -= slow * z * slope
+			dq[root] -= fast * z * slope
 		}
-		dLambda, dOmega := -z*slope, omega*(1-omega)*(top-deep)
-		dDensity := -b * (o + q)
-		add(Growth, slow*above, fast*above)
-		add(RootDepth, slow*dLambda, fast*dLambda)
-		add(DeepShare, slow*dOmega, fast*dOmega)
-		add(OrganicDensity, slow*dDensity, fast*dDensity)
-		made := p[Growth] * above
-		for r, u := range rated {
-			add(u, o*st.dStay[r]+q*st.dTurn[r]+made*st.dSlow[r], q*st.dKeep[r]+made*st.dFast[r])
+		if deepShare >= 0 {
+			do[deepShare] += slow * dOmega
+			dq[deepShare] += fast * dOmega
+		}
+		if density >= 0 {
+			do[density] -= slow * b * (o + q)
+			dq[density] -= fast * b * (o + q)
+		}
+		for j := range own[:n] {
+			d := &own[j]
+			do[d.w] += o*d.stay + q*d.turn + above*d.slow
+			dq[d.w] += q*d.keep + above*d.fast
 		}
 		if i > c.end {
-			e.o, e.q = o*st.stay+(q*st.turn+slow*above), q*st.keep+fast*above
+			e.o, e.q = o*st.stay+q*st.turn+slow*above, q*st.keep+fast*above
 		}
 	}
+}
+
+// passRow carries the derivatives of one edge.
+func passRow(ds, do, dq []float64, oo, oq, os, qo, qq, qs float64) {
+	do, dq = do[:len(ds)], dq[:len(ds)]
+	for j, s := range ds {
+		o, q := do[j], dq[j]
+		do[j] = (o*oo + q*oq) + s*os
+		dq[j] = (o*qo + q*qq) + s*qs
+	}
+}
+
+// ratedSlope is the derivative of a stretch by one of the unknowns it depends on, and that unknown's place.
+type ratedSlope struct {
+	w                            int
+	stay, turn, keep, slow, fast float64
+}
+
+// rated gives the derivatives of a stretch by those unknowns that are carried along, and how many.
+func (st *stretch) rated(c *Column, own *[len(rated)]ratedSlope) (n int) {
+	kappa := c.params[Growth]
+	for r, u := range &rated {
+		if w := c.place[u]; w >= 0 {
+			own[n] = ratedSlope{w, st.dStay[r], st.dTurn[r], st.dKeep[r], kappa * st.dSlow[r], kappa * st.dFast[r]}
+			n++
+		}
+	}
+	return n
+}
+
+// rooted gives the share of growth above a depth z [mm].
+func (c *Column) rooted(z float64) float64 {
+	p := &c.params
+	top, deep := math.Exp(-z/p[RootDepth]), math.Exp(-z/(c.set.DeepReach*p[RootDepth]))
+	return 1 - top + p[DeepShare]*(top-deep)
 }

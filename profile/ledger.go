@@ -117,13 +117,6 @@ func (l *Ledger) inject(c *Column, sand, top, bottom float64) {
 	}
 }
 
-// rooted gives the share of growth above a depth z [mm].
-func (c *Column) rooted(z float64) float64 {
-	p := &c.params
-	near, deep := exp(-z/p[RootDepth]), exp(-z/(c.set.DeepReach*p[RootDepth]))
-	return 1 - near + p[DeepShare]*(near-deep)
-}
-
 // Ledger runs a column through the track and gives, for each pair of neighbouring days, what happened above the
 // depths [mm]. The days are looks of the forcing, in order; what happens on a day belongs to the time before it.
 func (t *Track) Ledger(c *Column, f *Forcing, p Params, out *Readout, depths []float64, days []int) ([][]Flow, error) {

@@ -10,42 +10,57 @@ import "math"
 //
 //	C = c₀ + c₁x + … + c₅x⁵,   x = (z₀−z)/(rλ),   c₀ = C(z₀),   cₖ = −(ω·exp(−z₀/(rλ)) + rᵏ(1−ω)·exp(−z₀/λ))/k!
 //
-// as growth and decay move an edge by so little: what is left off is less than u⁶/720 of C's exponentials with u = |z₀−z|/λ, and
-// u < near makes that 6.7e-13. It does not add up, for z₀ stays. Once an edge may have moved farther, and after any
-// work, all series are begun anew: within far of the last depth from the last exponentials by the series of exp to x⁷, which is exact to
-// rounding, else, and every so often, from the exponentials themselves. In between, rounding adds up to no more than
-// exact·4·2.2e-16 = 2e-13.
+// as growth and decay move an edge by so little: what is left off is less than u⁶/720 of the exponentials, u = |z₀−z|/λ,
+// and u < near makes that 6.7e-13. It does not add up, for z₀ stays. Once an edge may have moved farther, and after any
+// work, the exponentials are taken anew: within far of the last depth from the last ones by the series of exp to x⁷,
+// which is exact to rounding, else, and every so many times, by exp itself. In between, rounding adds up to no more
+// than exact·4·2.2e-16 = 2.3e-13, and to 4 times that in exp(−z/λ) as the fourth power.
 const (
 	near  = 0.028
 	far   = 0.03
 	exact = 256
 )
 
-// renew begins the series of all edges anew at the depths they have now.
-func (c *Column) renew() {
-	p, reach := &c.params, c.set.DeepReach
-	inv := 1 / (p[RootDepth] * reach)
-	c.moved = 0
+// take takes the exponentials of all edges at the depths they have now.
+func (c *Column) take() {
+	inv, reach := 1/(c.params[RootDepth]*c.set.DeepReach), c.set.DeepReach
 	c.renewed++
-	every := c.renewed%exact == 0
+	limit := far
+	if c.renewed%exact == 0 {
+		limit = 0
+	}
+	four, rs, ro := reach == 4, c.rs, c.ro
 	edges := c.edges[c.end:c.n]
 	for i := range edges {
 		e := &edges[i]
-		z := c.depth(e)
-		if x := (e.z - z) * inv; x < far && x > -far && !every {
-			e.deep *= short(x)
+		z := rs*e.s + ro*(e.o+e.q)
+		deep := e.deep
+		if x := (e.z - z) * inv; x < limit && x > -limit {
+			deep *= short(x)
 		} else {
-			e.deep = math.Exp(-z * inv)
+			deep = math.Exp(-z * inv)
 		}
-		if reach == 4 {
-			e.top = e.deep * e.deep
-			e.top *= e.top
+		e.z, e.deep = z, deep
+		if four {
+			square := deep * deep
+			e.top = square * square
 		} else {
 			e.top = math.Exp(-z * inv * reach)
 		}
-		e.z = z
-		e.x = (z - c.rs*e.s) * inv
-		deep, top := p[DeepShare]*e.deep, (1-p[DeepShare])*e.top
+	}
+}
+
+// renew begins the series of all edges anew at the depths they have now.
+func (c *Column) renew() {
+	c.take()
+	p, reach := &c.params, c.set.DeepReach
+	inv := 1 / (p[RootDepth] * reach)
+	deeper, upper, rs := p[DeepShare], 1-p[DeepShare], c.rs
+	edges := c.edges[c.end:c.n]
+	for i := range edges {
+		e := &edges[i]
+		e.x = (e.z - rs*e.s) * inv
+		deep, top := deeper*e.deep, upper*e.top
 		e.c0 = 1 - deep - top
 		top *= reach
 		e.c1 = -deep - top
@@ -60,7 +75,7 @@ func (c *Column) renew() {
 	}
 }
 
-// worked makes the next stretch begin all series anew.
+// worked makes the next stretch take all exponentials anew.
 func (c *Column) worked() { c.moved = unrooted }
 
 // exp is the exponential; the short series is exact to rounding for small steps.
