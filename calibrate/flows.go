@@ -2,7 +2,6 @@ package calibrate
 
 import (
 	"fmt"
-	"math/rand/v2"
 	"slices"
 
 	"underfoot/profile"
@@ -26,19 +25,19 @@ type Flows struct {
 // flow is Flows of one member in numbers, in the order of terms.
 type flow [15]float64
 
-// AskFlows is what [Fit.Flows] is asked.
+// AskFlows is what [Ensemble.Flows] is asked.
 type AskFlows struct {
 	Layers  []Layer // touching, from the surface down; nil for those sampled that do
 	Edges   []int   // days at which leaves of the account begin and end, in order
 	Futures []profile.Daily
 	Work    [][]profile.Event
-	Members int
-	Seed    uint64
+	Members int // of the ensemble's to run, spread over them; 0 for 100
 	Step    int
 }
 
 // Flows follows the layers through time, by ensemble. The answer holds one entry for every leaf and layer.
-func (f *Fit) Flows(a AskFlows) ([]Flows, error) {
+func (e *Ensemble) Flows(a AskFlows) ([]Flows, error) {
+	f := e.Fit
 	if a.Layers == nil {
 		a.Layers = touching(f.Layers)
 	}
@@ -48,21 +47,25 @@ func (f *Fit) Flows(a AskFlows) ([]Flows, error) {
 	if len(a.Edges) < 2 || !slices.IsSorted(a.Edges) {
 		return nil, fmt.Errorf("accounting for layers: give two or more days in order")
 	}
-	ask := Ask{Days: a.Edges, Layers: a.Layers, Futures: a.Futures, Work: a.Work, Members: a.Members, Seed: a.Seed, Step: a.Step}
-	if err := ask.fill(f); err != nil {
+	if a.Members == 0 {
+		a.Members = 100
+	}
+	a.Members = min(a.Members, len(e.members))
+	ask := Ask{Days: a.Edges, Layers: a.Layers, Futures: a.Futures, Work: a.Work, Step: a.Step}
+	if err := ask.fill(e); err != nil {
 		return nil, err
 	}
-	u, err := f.prepare(&ask)
+	u, err := e.whole(&ask)
 	if err != nil {
 		return nil, err
 	}
 	leaves := len(a.Edges) - 1
 	draws := make([][]flow, leaves*len(a.Layers))
 	for i := range draws {
-		draws[i] = make([]flow, ask.Members)
+		draws[i] = make([]flow, a.Members)
 	}
-	for m := range ask.Members {
-		if err := f.follow(&ask, u, m, draws); err != nil {
+	for m := range a.Members {
+		if err := u.follow(m*len(e.members)/a.Members, m, draws); err != nil {
 			return nil, err
 		}
 	}
@@ -87,29 +90,28 @@ func touching(layers []Layer) []Layer {
 	return chain
 }
 
-// follow runs one member with a ledger.
-func (f *Fit) follow(a *Ask, u *future, m int, draws [][]flow) error {
-	theta := f.draw(rand.New(rand.NewPCG(a.Seed, uint64(m))))
-	forcing := u.forcings[m%len(u.forcings)]
-	depths := make([]float64, len(a.Layers))
-	for i, l := range a.Layers {
-		depths[i] = l.Bottom
+// follow runs one member with a ledger and adds it to the draws.
+func (l *lane) follow(m, to int, draws [][]flow) error {
+	layers := l.ask.Layers
+	forcing := l.forcings[m%len(l.forcings)]
+	depths := make([]float64, len(layers))
+	for i, layer := range layers {
+		depths[i] = layer.Bottom
 	}
-	greens := float64(len(u.tracks))
-	for g, track := range u.tracks {
-		q := f.problem.params(theta, g)
+	greens := float64(len(l.tracks))
+	for g, track := range l.tracks {
+		q := l.e.Fit.problem.params(l.e.members[m].theta, g)
 		if g == 0 {
 			forcing.Set(q, false)
 		}
-		c := u.columns[g]
-		leaves, err := track.Ledger(c, forcing, q, u.outs[g], depths, a.Days)
+		leaves, err := track.Ledger(l.columns[g], forcing, q, l.outs[g], depths, l.ask.Days)
 		if err != nil {
-			return fmt.Errorf("accounting for green %s: %w", f.Course.Greens[g].Name, err)
+			return fmt.Errorf("accounting for green %s: %w", l.e.Fit.Course.Greens[g].Name, err)
 		}
 		for leaf, above := range leaves {
-			for l := range a.Layers {
-				one := layerFlow(above, l)
-				d := &draws[leaf*len(a.Layers)+l][m]
+			for i := range layers {
+				one := layerFlow(above, i)
+				d := &draws[leaf*len(layers)+i][to]
 				for k := range one {
 					d[k] += one[k] / greens
 				}

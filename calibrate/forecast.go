@@ -1,9 +1,9 @@
 package calibrate
 
 import (
+	"errors"
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"slices"
 	"sync"
 
@@ -16,11 +16,10 @@ type Ask struct {
 	Layers  []Layer           // nil for every layer that was ever sampled
 	Futures []profile.Daily   // weathers to draw from: each the course's own days so far and then one way it may go on
 	Work    [][]profile.Event // by green: what was done and what is planned; nil for the course's own
-	Members int               // runs; 0 for 400
-	Seed    uint64
-	Step    int     // longest step of these runs, d; 0 for 28
-	Off     float64 // by how much what is really put on in the future is off what is planned, ln; 0 for none
-	Workers int     // runs go side by side; 0 for 1. The answer is the same
+	Seed    uint64            // of the discrepancies
+	Step    int               // longest step of these runs, d; 0 for 28
+	Off     float64           // by how much what is really put on in the future is off what is planned, ln; 0 for none
+	Workers int               // runs go side by side; 0 for 1. The answer is the same
 }
 
 // Forecast holds every member's layers.
@@ -79,16 +78,13 @@ func Sum(draws []float64) Estimate {
 }
 
 const (
-	usualMembers = 400
-	usualStep    = 28 // d; off from daily steps by less than 0.02 points (TestStepHalvingConverges)
+	usualStep = 28 // d; off from daily steps by less than 0.02 points (TestStepHalvingConverges)
 )
 
-func (a *Ask) fill(f *Fit) error {
+func (a *Ask) fill(e *Ensemble) error {
+	f := e.Fit
 	if a.Layers == nil {
 		a.Layers = f.Layers
-	}
-	if a.Members == 0 {
-		a.Members = usualMembers
 	}
 	if a.Step == 0 {
 		a.Step = usualStep
@@ -107,8 +103,6 @@ func (a *Ask) fill(f *Fit) error {
 	switch {
 	case len(a.Days) == 0:
 		return fmt.Errorf("forecasting a course: no day is asked for")
-	case a.Members < 2:
-		return fmt.Errorf("forecasting a course: %d members: give 2 or more", a.Members)
 	case len(a.Work) != len(f.Course.Greens):
 		return fmt.Errorf("forecasting a course: work for %d greens, the course has %d", len(a.Work), len(f.Course.Greens))
 	}
@@ -125,126 +119,38 @@ func (a *Ask) fill(f *Fit) error {
 	return nil
 }
 
-// future is a course's tracks with one weather, for one worker.
-type future struct {
-	forcings []*profile.Forcing
-	tracks   []*profile.Track
-	columns  []*profile.Column
-	outs     []*profile.Readout
-}
-
-func (f *Fit) prepare(a *Ask) (*future, error) {
-	s := f.Course.Settings
-	s.Step = a.Step
-	days := slices.Clone(a.Days)
-	for _, w := range a.Work {
-		for _, e := range w {
-			days = append(days, e.Day)
-		}
-	}
-	looks := s.Looks(f.Course.Start, slices.Max(a.Days), days...)
-	u := &future{}
-	for _, w := range a.Futures {
-		forcing, err := profile.NewForcing(w, looks, s)
-		if err != nil {
-			return nil, err
-		}
-		u.forcings = append(u.forcings, forcing)
-	}
-	var sights []profile.Sight
-	for _, d := range a.Days {
-		for _, l := range a.Layers {
-			sights = append(sights, profile.Sight{Day: d, Top: l.Top, Bottom: l.Bottom})
-		}
-	}
-	for g, w := range a.Work {
-		track, err := profile.NewTrack(s, looks, w, sights)
-		if err != nil {
-			return nil, fmt.Errorf("green %s: %w", f.Course.Greens[g].Name, err)
-		}
-		u.tracks = append(u.tracks, track)
-		u.columns = append(u.columns, track.NewColumn(s, nil))
-		u.outs = append(u.outs, profile.NewReadout(len(sights), 0))
-	}
-	return u, nil
-}
-
-// draw gives a place drawn from the normal distribution about the mode.
-func (f *Fit) draw(rng *rand.Rand) []float64 {
-	n := len(f.Mode)
-	z := make([]float64, n)
-	for i := range z {
-		z[i] = rng.NormFloat64()
-	}
-	theta := slices.Clone(f.Mode)
-	for i := range n {
-		for j := 0; j <= i; j++ {
-			theta[i] += f.lower.At(i, j) * z[j]
-		}
-	}
-	return theta
-}
-
-// Forecast runs an ensemble: unknowns drawn from what the rounds left open, weather drawn from the futures, and the
-// discrepancy between model and greens on top, shared by the greens of a day and layer.
-func (f *Fit) Forecast(a Ask) (*Forecast, error) {
-	if err := a.fill(f); err != nil {
+// Forecast runs the ensemble on through planned work and drawn weather, with the discrepancy between model and greens on
+// top, shared by the greens of a day and layer. When every day asked for lies after e.Now the runs go on from
+// there, with the work after it; else they begin at the first profile.
+func (e *Ensemble) Forecast(a Ask) (*Forecast, error) {
+	if err := a.fill(e); err != nil {
 		return nil, err
 	}
-	out := &Forecast{Days: a.Days, Layers: a.Layers, Greens: len(f.Course.Greens), member: a.Members}
+	out := &Forecast{Days: a.Days, Layers: a.Layers, Greens: len(e.Fit.Course.Greens), member: len(e.members)}
 	cells := len(a.Days) * len(a.Layers)
-	out.draws = make([]float64, (out.Greens+1)*cells*a.Members)
-	errs := make([]error, a.Workers)
-	var wg sync.WaitGroup
-	for w := range a.Workers {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			u, err := f.prepare(&a)
-			if err != nil {
-				errs[w] = err
-				return
-			}
-			for m := w; m < a.Members; m += a.Workers {
-				if err := f.member(&a, u, m, out); err != nil {
-					errs[w] = err
-					return
-				}
-			}
-		}()
-	}
-	wg.Wait()
-	for _, err := range errs {
+	out.draws = make([]float64, (out.Greens+1)*cells*out.member)
+	err := side(a.Workers, func(w int) error {
+		l, err := e.lane(&a)
 		if err != nil {
-			return nil, err
+			return err
 		}
-	}
-	return out, nil
+		for m := w; m < len(e.members); m += a.Workers {
+			if err := l.member(m, out); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	return out, err
 }
 
-// member runs one member and puts down what it saw.
-func (f *Fit) member(a *Ask, u *future, m int, out *Forecast) error {
-	rng := rand.New(rand.NewPCG(a.Seed, uint64(m)))
-	theta := f.draw(rng)
-	forcing := u.forcings[m%len(u.forcings)]
-	cells := len(a.Days) * len(a.Layers)
-	delta := make([]float64, cells)
-	for i := range delta {
-		delta[i] = math.Exp(f.Spreads.Discrepancy * rng.NormFloat64())
+// side runs do for workers 0 to n−1 side by side.
+func side(n int, do func(worker int) error) error {
+	errs := make([]error, n)
+	var wg sync.WaitGroup
+	for w := range n {
+		wg.Go(func() { errs[w] = do(w) })
 	}
-	for g := range u.tracks {
-		q := f.problem.params(theta, g)
-		if g == 0 {
-			forcing.Set(q, false)
-		}
-		if err := u.tracks[g].Run(u.columns[g], forcing, q, u.outs[g]); err != nil {
-			return fmt.Errorf("forecasting green %s: %w", f.Course.Greens[g].Name, err)
-		}
-		for i := range cells {
-			om := min(u.outs[g].Seen[i].OM()*delta[i], 1)
-			out.draws[(g*cells+i)*a.Members+m] = om
-			out.draws[(out.Greens*cells+i)*a.Members+m] += om / float64(out.Greens)
-		}
-	}
-	return nil
+	wg.Wait()
+	return errors.Join(errs...)
 }

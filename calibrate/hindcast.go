@@ -50,7 +50,11 @@ func LookBack(c *Course, prior Prior, rounds, members int, seed uint64) ([]Hindc
 	if err != nil {
 		return nil, fmt.Errorf("looking back: %w", err)
 	}
-	return fit.foretell(left, members, seed)
+	e, err := fit.Ensemble(members, fit.Course.Last(), seed, 1)
+	if err != nil {
+		return nil, fmt.Errorf("looking back: %w", err)
+	}
+	return e.foretell(left, seed)
 }
 
 // roundsByDay lists the labels of rounds by their first day.
@@ -69,8 +73,8 @@ func roundsByDay(c *Course) []string {
 	return labels
 }
 
-func (f *Fit) foretell(left []Measured, members int, seed uint64) ([]Hindcast, error) {
-	ask := Ask{Members: members, Seed: seed}
+func (e *Ensemble) foretell(left []Measured, seed uint64) ([]Hindcast, error) {
+	ask := Ask{Seed: seed}
 	for _, m := range left {
 		if !slices.Contains(ask.Days, m.Day) {
 			ask.Days = append(ask.Days, m.Day)
@@ -79,7 +83,7 @@ func (f *Fit) foretell(left []Measured, members int, seed uint64) ([]Hindcast, e
 			ask.Layers = append(ask.Layers, l)
 		}
 	}
-	forecast, err := f.Forecast(ask)
+	forecast, err := e.Forecast(ask)
 	if err != nil {
 		return nil, fmt.Errorf("looking back: %w", err)
 	}
@@ -102,7 +106,7 @@ func (f *Fit) foretell(left []Measured, members int, seed uint64) ([]Hindcast, e
 	rng := rand.New(rand.NewPCG(seed, 77))
 	var list []Hindcast
 	for _, k := range keys {
-		list = append(list, f.compare(forecast, groups[k], k.layer, rng))
+		list = append(list, e.Fit.compare(forecast, groups[k], k.layer, rng))
 	}
 	return list, nil
 }

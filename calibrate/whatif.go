@@ -17,12 +17,12 @@ type Effect struct {
 }
 
 // Compare foretells a base and a changed plan with the same draws and gives the differences by day and layer.
-func (f *Fit) Compare(base, changed Ask) ([]Effect, error) {
-	a, err := f.Forecast(base)
+func (e *Ensemble) Compare(base, changed Ask) ([]Effect, error) {
+	a, err := e.Forecast(base)
 	if err != nil {
 		return nil, err
 	}
-	b, err := f.Forecast(changed)
+	b, err := e.Forecast(changed)
 	if err != nil {
 		return nil, err
 	}

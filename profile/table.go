@@ -8,8 +8,8 @@ var Table = [Unknowns]Entry{
 		"working default: net formation of 0.1 to 0.8 kg/m²/a in the top 20 mm, two to three times that before decay, at a mean growth index of 0.3 to 0.5",
 	},
 	SlowRate: {
-		"decay of the slow pool at 20 °C", "k", "1/a", Log, 0.2, 0.5, 0.005, 3,
-		"working default around structural plant matter of 0.3/a at 9 °C and humus of 0.02/a (RothC-26.3, Coleman & Jenkinson 1996, from memory)",
+		"decay of the slow pool at 20 °C", "k", "1/a", Log, 0.16, 0.6, 0.005, 3,
+		"geometric mean of resistant plant matter, 0.3/a, and humus, 0.02/a, at 9.25 °C (RothC-26.3, Coleman & Jenkinson 1996, from memory), brought to 20 °C by a Q10 of 2; the spread is a working default that takes both in within two of it",
 	},
 	FastRate: {
 		"decay of the fast pool at 20 °C", "kq", "1/a", Log, 1.6, 0.35, 0.2, 15,

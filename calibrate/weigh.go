@@ -1,0 +1,277 @@
+package calibrate
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"underfoot/profile"
+)
+
+// proposal is the normal distribution at the mode over what moves a column: the course's unknowns and the greens'
+// factors. Discrepancies and the corer are averaged out exactly.
+type proposal struct {
+	f     *Fit
+	at    []int // places in Mode
+	mode  []float64
+	lower *mat.TriDense
+}
+
+func (f *Fit) proposal() (*proposal, error) {
+	p := &proposal{f: f}
+	for i := range f.problem.at.block {
+		if i != f.problem.at.corer {
+			p.at = append(p.at, i)
+			p.mode = append(p.mode, f.Mode[i])
+		}
+	}
+	cov := mat.NewSymDense(len(p.at), nil)
+	for i, a := range p.at {
+		for j := i; j < len(p.at); j++ {
+			cov.SetSym(i, j, f.Cov.At(a, p.at[j]))
+		}
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(cov) {
+		return nil, fmt.Errorf("drawing from a calibration: the covariance at the mode is not positive definite")
+	}
+	p.lower = new(mat.TriDense)
+	chol.LTo(p.lower)
+	return p, nil
+}
+
+// draw gives a place in the order of Mode, with no discrepancy, and minus the logarithm of the proposal's density
+// there up to a constant.
+func (p *proposal) draw(rng *rand.Rand) (theta []float64, cost float64) {
+	z := make([]float64, len(p.at))
+	for i := range z {
+		z[i] = rng.NormFloat64()
+		cost += z[i] * z[i] / 2
+	}
+	theta = make([]float64, len(p.f.Mode))
+	for i, a := range p.at {
+		v := p.mode[i]
+		for j := 0; j <= i; j++ {
+			v += p.lower.At(i, j) * z[j]
+		}
+		theta[a] = v
+	}
+	return theta, cost
+}
+
+// cost is minus the logarithm of the posterior density of what moves the columns, after a run at theta, up to a
+// constant: discrepancies and corer averaged out,
+//
+//	−ln p(r) = ½[Σ r²/v − (Σ r/v)²/(Σ 1/v + 1/τ²)]
+//
+// for the residuals r of a block with variances v and shared variance τ².
+func (l *linear) cost(theta []float64) float64 {
+	p := l.p
+	blocks := len(p.blocks)
+	rr, r1, w := make([]float64, blocks+1), make([]float64, blocks+1), make([]float64, blocks+1)
+	for i := range p.rows {
+		r := &p.rows[i]
+		seen := p.greens[r.green].out.Seen[r.sight]
+		b, value := r.block, r.value-l.skew(r)
+		if r.mass {
+			b = blocks
+			value -= math.Log(seen.Mass())
+		} else {
+			value -= math.Log(seen.OM())
+		}
+		v := 1 / l.variance(r)
+		rr[b] += v * value * value
+		r1[b] += v * value
+		w[b] += v
+	}
+	var sum float64
+	for b := range rr {
+		shared := l.spreads.Discrepancy
+		if b == blocks {
+			shared = l.prior.Corer
+		}
+		sum += rr[b] - r1[b]*r1[b]/(w[b]+1/(shared*shared))
+	}
+	m := int(profile.Unknowns)
+	for j := range m {
+		for k := range m {
+			sum += (theta[j] - l.prior.Mean[j]) * l.precision.At(j, k) * (theta[k] - l.prior.Mean[k])
+		}
+	}
+	for j := p.at.growth; j < p.at.block; j++ {
+		sum += theta[j] * theta[j] / l.priorVariance(j)
+	}
+	return sum / 2
+}
+
+// Weighed is places drawn near the mode with weights that make them draws from the posterior.
+type Weighed struct {
+	Theta     [][]float64
+	Weights   []float64 // sum 1
+	Effective float64   // independent draws they are worth
+	Shape     float64   // of the tail of the raw weights; above 0.7 the weights are not to be trusted (Vehtari et al. 2024, JMLR 25:1–58)
+}
+
+// scouts is the share of the draws that look for where the posterior's mean lies before the rest are drawn about it.
+const scouts = 0.25
+
+// Weigh draws places from the normal distribution of the mode's curvature and weighs them by posterior over proposal, with the largest weights
+// smoothed by a generalised Pareto tail. A quarter of the draws go first, about the mode; the rest are drawn about
+// their weighted mean, for the mode of a skew posterior lies off its mean.
+func (f *Fit) Weigh(draws int, seed uint64, workers int) (*Weighed, error) {
+	q, err := f.proposal()
+	if err != nil {
+		return nil, err
+	}
+	first := int(scouts * float64(draws))
+	w, err := q.weigh(first, seed, workers)
+	if err != nil {
+		return nil, err
+	}
+	q.center(w)
+	return q.weigh(draws-first, seed+1, workers)
+}
+
+// scale makes the course ready to be run and weighed, with long steps.
+func (f *Fit) scale() (*linear, error) {
+	course := *f.Course
+	course.Settings.Step = usualStep
+	p, err := newProblem(&course, false)
+	if err != nil {
+		return nil, err
+	}
+	l, err := newLinear(p, f.Prior)
+	if err == nil {
+		l.spreads = f.Spreads
+	}
+	return l, err
+}
+
+// center moves the proposal to the weighted mean of draws.
+func (p *proposal) center(w *Weighed) {
+	clear(p.mode)
+	for d, theta := range w.Theta {
+		for i, a := range p.at {
+			p.mode[i] += w.Weights[d] * theta[a]
+		}
+	}
+}
+
+// weigh draws and weighs.
+func (p *proposal) weigh(draws int, seed uint64, workers int) (*Weighed, error) {
+	w := &Weighed{Theta: make([][]float64, draws)}
+	logs := make([]float64, draws)
+	workers = max(workers, 1)
+	err := side(workers, func(worker int) error {
+		l, err := p.f.scale()
+		if err != nil {
+			return err
+		}
+		for i := worker; i < draws; i += workers {
+			theta, cost := p.draw(rand.New(rand.NewPCG(seed, uint64(i))))
+			if err := l.p.run(theta); err != nil {
+				return err
+			}
+			w.Theta[i] = theta
+			logs[i] = cost - l.cost(theta)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	w.Weights, w.Shape = smooth(logs)
+	var squares float64
+	for _, v := range w.Weights {
+		squares += v * v
+	}
+	w.Effective = 1 / squares
+	return w, nil
+}
+
+// smooth turns logarithms of weights into weights that sum to 1, with the largest replaced by quantiles of a generalised
+// Pareto distribution fitted to them (Zhang & Stephens 2009, Technometrics 51:316–325; Vehtari et al. 2024).
+func smooth(logs []float64) (weights []float64, shape float64) {
+	n := len(logs)
+	largest := slices.Max(logs)
+	weights = make([]float64, n)
+	order := make([]int, n)
+	for i, v := range logs {
+		weights[i] = math.Exp(v - largest)
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int {
+		switch {
+		case logs[a] < logs[b]:
+			return -1
+		case logs[a] > logs[b]:
+			return 1
+		}
+		return a - b
+	})
+	tail := min(n/5, int(3*math.Sqrt(float64(n))))
+	if tail >= 5 {
+		cut := weights[order[n-tail-1]]
+		over := make([]float64, tail)
+		for j := range tail {
+			over[j] = weights[order[n-tail+j]] - cut
+		}
+		if over[0] > 0 {
+			var scale float64
+			shape, scale = pareto(over)
+			if !math.IsNaN(shape) {
+				for j := range tail {
+					p := (float64(j) + 0.5) / float64(tail)
+					v := -scale * math.Log1p(-p)
+					if shape != 0 {
+						v = scale * math.Expm1(-shape*math.Log1p(-p)) / shape
+					}
+					weights[order[n-tail+j]] = min(cut+v, 1)
+				}
+			}
+		}
+	}
+	var sum float64
+	for _, v := range weights {
+		sum += v
+	}
+	for i := range weights {
+		weights[i] /= sum
+	}
+	return weights, shape
+}
+
+// pareto fits a generalised Pareto distribution to sorted positive values by the method of Zhang & Stephens (2009), with
+// the weak prior on the shape of Vehtari et al. (2024, appendix G: 10 observations at 0.5).
+func pareto(x []float64) (shape, scale float64) {
+	n := float64(len(x))
+	grid := 30 + int(math.Sqrt(n))
+	quarter := x[int(n/4+0.5)-1]
+	last := x[len(x)-1]
+	theta, logs := make([]float64, grid), make([]float64, grid)
+	for j := range grid {
+		theta[j] = 1/last + (1-math.Sqrt(float64(grid)/(float64(j)+0.5)))/(3*quarter)
+		var k float64
+		for _, v := range x {
+			k += math.Log1p(-theta[j]*v) / n
+		}
+		logs[j] = n * (math.Log(-theta[j]/k) - k - 1)
+	}
+	var mean, total float64
+	top := slices.Max(logs)
+	for j := range grid {
+		w := math.Exp(logs[j] - top)
+		mean += w * theta[j]
+		total += w
+	}
+	mean /= total
+	for _, v := range x {
+		shape += math.Log1p(-mean*v) / n
+	}
+	scale = -shape / mean
+	shape = shape*n/(n+10) + 0.5*10/(n+10)
+	return shape, scale
+}
