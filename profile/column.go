@@ -134,15 +134,16 @@ func (c *Column) Start(p Params, edges []float64) error {
 	return nil
 }
 
-// Copy makes c the same as from, which has the same room and derivatives. A ledger is not copied.
+// Copy makes c the same as from, which has no more parcels and the same derivatives. A ledger is not copied.
 func (c *Column) Copy(from *Column) {
-	c.n, c.params, c.set, c.account = from.n, from.params, from.set, from.account
+	c.end, c.n, c.params, c.set, c.account = 0, from.n-from.end, from.params, from.set, from.account
 	c.rs, c.ro, c.moved, c.renewed = from.rs, from.ro, from.moved, from.renewed
-	c.end, c.reach, c.missed = from.end, from.reach, from.missed
-	copy(c.edges[:c.n], from.edges)
-	copy(c.ds[:c.n*c.k], from.ds)
-	copy(c.do[:c.n*c.k], from.do)
-	copy(c.dq[:c.n*c.k], from.dq)
+	c.reach, c.missed = unrooted, false
+	a, b := from.end, from.n
+	copy(c.edges, from.edges[a:b])
+	copy(c.ds, from.ds[a*c.k:b*c.k])
+	copy(c.do, from.do[a*c.k:b*c.k])
+	copy(c.dq, from.dq[a*c.k:b*c.k])
 }
 
 // depth of an edge, mm: z = S/ρs + (O+Q)/ρo with the masses above it.

@@ -24,17 +24,30 @@ func (t *Track) Run(c *Column, f *Forcing, p Params, out *Readout) error {
 	if err := c.Start(p, t.edges); err != nil {
 		return err
 	}
-	c.reach = t.reach
-	c.rest()
 	t.Go(c, f, 0, len(f.looks)-1, out)
+	_, err := c.Account()
+	return err
+}
+
+// Read is [Track.Run] for the sake of what is seen, and sees the same. What lies deeper than the deepest sight and work
+// may be left as one parcel, so the column is of no use afterwards but for its account.
+func (t *Track) Read(c *Column, f *Forcing, p Params, out *Readout) error {
+	if err := c.Start(p, t.edges); err != nil {
+		return err
+	}
+	t.rested(c, f, out)
 	if c.missed {
-		if err := c.Start(p, t.edges); err != nil {
-			return err
-		}
-		t.Go(c, f, 0, len(f.looks)-1, out)
+		return t.Run(c, f, p, out)
 	}
 	_, err := c.Account()
 	return err
+}
+
+// rested runs a column that has been started, letting rest what lies below the track's reach.
+func (t *Track) rested(c *Column, f *Forcing, out *Readout) {
+	c.reach = t.reach
+	c.rest()
+	t.Go(c, f, 0, len(f.looks)-1, out)
 }
 
 // Go takes a column on from look a to look b: what happens at a has been done unless a is 0, what happens at b is

@@ -159,7 +159,7 @@ func BenchmarkCourse(b *testing.B) {
 			for b.Loop() {
 				f.Set(profile.Default(), c.wrt != nil)
 				for range 9 {
-					if err := track.Run(col, f, profile.Default(), out); err != nil {
+					if err := track.Read(col, f, profile.Default(), out); err != nil {
 						b.Fatal(err)
 					}
 				}
