@@ -42,6 +42,8 @@ type Standing struct {
 	Balance *balance.Sheet  // nil when there is none; BalanceWhy then says why
 	Why     string
 	Advice  season.Advice
+
+	calibrated calibration // the profile model, when asked for
 }
 
 // Season is one calendar year of work on the surface.

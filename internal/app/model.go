@@ -1,0 +1,124 @@
+package app
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"sync"
+
+	"underfoot"
+	"underfoot/calibrate"
+	"underfoot/profile"
+)
+
+// Model is the profile model of a course, calibrated to its rounds.
+type Model struct {
+	Fit      *calibrate.Fit
+	Ensemble *calibrate.Ensemble
+	Notes    []string // what was filled in, left out or assumed
+	Today    underfoot.Date
+
+	s       *Standing
+	records *recordSet
+	looked  sync.Once
+	back    []calibrate.Hindcast
+	backErr error
+}
+
+// Ways of working a model out.
+const (
+	modelSeed    = 1
+	modelFutures = 12 // ways the weather may go on that forecasts draw from
+	modelWorkers = 2
+)
+
+// calibration keeps a standing's model, worked out when first asked for.
+type calibration struct {
+	once  sync.Once
+	model *Model
+	err   error
+}
+
+// Model calibrates the profile model to the course's rounds, once. The error says in a sentence what is missing.
+func (s *Standing) Model() (*Model, error) {
+	s.calibrated.once.Do(func() { s.calibrated.model, s.calibrated.err = s.calibrate(calibrate.Usual(), 0) })
+	return s.calibrated.model, s.calibrated.err
+}
+
+// calibrate works the model out under a prior, with so many members (0 for the usual number).
+func (s *Standing) calibrate(prior calibrate.Prior, members int) (*Model, error) {
+	r, err := s.profileRecords()
+	if err != nil {
+		return nil, err
+	}
+	fit, err := calibrate.NewFit(&r.course, prior)
+	if err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	m := &Model{Fit: fit, Notes: r.notes, Today: s.Today, s: s, records: r}
+	if m.Ensemble, err = fit.Ensemble(members, r.course.Daily.Until()-1, modelSeed, modelWorkers); err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	if !m.Ensemble.Trusted() {
+		m.Notes = append(m.Notes, fmt.Sprintf("the rounds leave so many answers open that the weights of the draws vary much (%.2f, trusted up to 0.7): the intervals may be off; underfoot forecast --sampler draws from the posterior itself", m.Ensemble.Shape))
+	}
+	return m, nil
+}
+
+// ask fills in what every forecast of the model takes: the log, the plan and the weather the course has had.
+func (m *Model) ask(days []int) (calibrate.Ask, error) {
+	a := calibrate.Ask{Days: days, Seed: modelSeed, Work: m.records.planned, Workers: modelWorkers}
+	var err error
+	a.Futures, err = m.records.futures(slices.Max(days), modelFutures)
+	return a, err
+}
+
+// Forecast looks ahead, or back, to days, with the work of the log and what is planned in it.
+func (m *Model) Forecast(dates []underfoot.Date) (*calibrate.Forecast, error) {
+	if len(dates) == 0 {
+		return nil, underfoot.Errorf(underfoot.Invalid, "forecast: no date is asked for")
+	}
+	days := make([]int, len(dates))
+	for i, d := range dates {
+		days[i] = int(d)
+		if days[i] < m.records.course.Start {
+			return nil, underfoot.Errorf(underfoot.Invalid, "forecast: %s lies before the model begins, on %s", d, underfoot.Date(m.records.course.Start))
+		}
+		if far := m.Today.Add(20 * 366); d > far {
+			return nil, underfoot.Errorf(underfoot.Invalid, "forecast: %s is too far ahead: 20 years from today at most", d)
+		}
+	}
+	a, err := m.ask(days)
+	if err != nil {
+		return nil, err
+	}
+	f, err := m.Ensemble.Forecast(a)
+	if err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	return f, nil
+}
+
+// Hindcasts leaves the last round out and sets what the ones before foretold beside what was measured.
+func (m *Model) Hindcasts() ([]calibrate.Hindcast, error) {
+	m.looked.Do(func() {
+		m.back, m.backErr = calibrate.LookBack(&m.records.course, m.Fit.Prior, 1, 0, modelSeed)
+		if errors.Is(m.backErr, calibrate.ErrTooFew) {
+			m.backErr = underfoot.Errorf(underfoot.Invalid, "The model can be put to the test when there are three rounds: the last is left out and foretold from the others.")
+		}
+	})
+	return m.back, m.backErr
+}
+
+// LastDay gives the last day of the record the columns are at.
+func (m *Model) LastDay() underfoot.Date { return underfoot.Date(m.Ensemble.Now) }
+
+// Planned says whether any work is planned after the last day of the record.
+func (m *Model) Planned() bool {
+	for _, green := range m.records.planned {
+		if slices.ContainsFunc(green, func(e profile.Event) bool { return e.Day > m.Ensemble.Now }) {
+			return true
+		}
+	}
+	return false
+}
