@@ -44,6 +44,7 @@ type Standing struct {
 	Advice  season.Advice
 
 	calibrated calibration // the profile model, when asked for
+	outlook    outlookKept // and what it says
 }
 
 // Season is one calendar year of work on the surface.
