@@ -27,7 +27,7 @@ var imports = map[string][]string{
 	"growth":            {"unit"},
 	"profile":           {"unit"},
 	"calibrate":         {"unit", "growth", "profile"},
-	"season":            {"unit", "coring", "balance", "findings"},
+	"season":            {"unit", "coring", "balance", "findings", "profile", "calibrate"},
 	"examples":          {},
 	"examples/generate": {},
 	"bench/findings":    {},

@@ -1,0 +1,204 @@
+package season
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// others finds the best plans of other kinds than the best: without opening the greens, opening them once, and with the fewest events.
+func (s *Search) others(ctx context.Context, a *Answer) error {
+	count := func(x *opened) int { return len(x.entries) }
+	kinds := []struct {
+		name    string
+		allowed func(x, y *opened) bool
+	}{
+		{"more sand and no coring", func(x, y *opened) bool { return count(x)+count(y) == 0 }},
+		{"one opening", func(x, y *opened) bool { return count(x)+count(y) == 1 }},
+		{"an opening each season", func(x, y *opened) bool { return count(x) == 1 && count(y) == 1 }},
+		{"two openings a season", func(x, y *opened) bool { return count(x) >= 2 && count(y) >= 2 }},
+	}
+	for _, kind := range kinds {
+		if kind.allowed(&s.menus[0][a.Best.opened[0]], &s.menus[1][a.Best.opened[1]]) {
+			continue // that is the best itself
+		}
+		f, _, judged, err := s.hunt(ctx, s.kins(kind.allowed), s.Most/6)
+		if err != nil {
+			return err
+		}
+		a.Judged += judged
+		if f != nil {
+			f.Name = kind.name + ": " + f.Name
+			a.Others = append(a.Others, *f)
+		}
+	}
+	slices.SortStableFunc(a.Others, func(x, y Found) int {
+		switch {
+		case x.Weight < y.Weight:
+			return -1
+		case x.Weight > y.Weight:
+			return 1
+		}
+		return 0
+	})
+	a.Evaluations = s.evaluations
+	return nil
+}
+
+// nearest finds the plan most likely to do what is wanted, and says which demand stands in the way.
+func (s *Search) nearest(a *Answer) error {
+	buffer := make([]float64, len(s.cells)*s.scout.Members())
+	q := s.kins(func(_, _ *opened) bool { return true })
+	if q.Len() == 0 {
+		a.Unmet = s.capInTheWay()
+		return nil
+	}
+	var best kin
+	var steps [2]int
+	chance := -1.0
+	for _, k := range *q {
+		s.fill(k)
+		for _, l := range k.lots {
+			s.estimate(k.openings, l.steps, buffer)
+			if c := s.chance(buffer, nil); c > chance+1e-9 {
+				chance, best, steps = c, *k, l.steps
+			}
+		}
+	}
+	if chance < 0 {
+		a.Unmet = s.capInTheWay()
+		return nil
+	}
+	f, _, err := s.judgeAt(best.openings, steps, buffer)
+	if err != nil {
+		return err
+	}
+	a.Nearest, a.Evaluations = f, s.evaluations
+	worst := 0
+	for i := range f.Each {
+		if f.Each[i] < f.Each[worst] {
+			worst = i
+		}
+	}
+	w := s.Aim.Wanted[worst]
+	side := "above"
+	if f.Middle[worst] < w.Low {
+		side = "below"
+	} else if f.Middle[worst] <= w.High {
+		side = "within"
+	}
+	a.Unmet = fmt.Sprintf("%g–%g mm cannot be brought between %.1f and %.1f %% with a chance of %.0f in 100: the nearest plan has %.0f in 100, its middle %.1f %%, %s the band",
+		w.Layer.Top, w.Layer.Bottom, 100*w.Low, 100*w.High, 100*s.Aim.Probability, 100*f.Probability, 100*f.Middle[worst], side)
+	return nil
+}
+
+// capInTheWay names the cap that leaves no plan at all.
+func (s *Search) capInTheWay() string {
+	for k := range 2 {
+		for _, parts := range s.parts[k] {
+			for _, p := range parts {
+				if p.broken != "" {
+					return "no plan keeps to the limits: " + p.broken
+				}
+			}
+		}
+	}
+	return "no plan keeps to the limits: the budget is smaller than any work costs"
+}
+
+// curve judges the best plan's openings with less and with more sand.
+func (s *Search) curve(a *Answer) error {
+	b := a.Best
+	first, later := s.parts[0][b.opened[0]], s.parts[1][b.opened[1]]
+	buffer := make([]float64, len(s.cells)*s.scout.Members())
+	total := b.steps[0] + b.steps[1]
+	var seen [][2]int
+	for _, share := range []float64{0, 0.25, 0.5, 0.75, 1, 1.25, 1.5, 2} {
+		var steps [2]int
+		for k, parts := range [][]part{first, later} {
+			part := float64(b.steps[k])
+			if total == 0 { // no sand in the best plan: what a little would do
+				part = 4
+			}
+			steps[k] = min(int(math.Round(share*part)), len(parts)-1)
+		}
+		if slices.Contains(seen, steps) || len(first[steps[0]].entries) == 0 && steps[0] > 0 || len(later[steps[1]].entries) == 0 && steps[1] > 0 {
+			continue
+		}
+		seen = append(seen, steps)
+		f, _, err := s.judgeAt(b.opened, steps, buffer)
+		if err != nil {
+			return err
+		}
+		a.Curve = append(a.Curve, *f)
+	}
+	a.Evaluations = s.evaluations
+	return nil
+}
+
+// limits says what doing without each cap would save, by the quick estimate.
+func (s *Search) limits(best *Found) []Limit {
+	caps := s.Aim.Caps
+	kept := s.parts
+	var list []Limit
+	try := func(name string, set bool, without Caps) {
+		if !set {
+			return
+		}
+		s.Aim.Caps = without
+		for k := range 2 {
+			s.parts[k] = nil
+			for _, o := range s.menus[k] {
+				var parts []part
+				for mm := 0.0; mm <= s.high[k]+1e-9; mm += s.StepMM {
+					parts = append(parts, s.make(k, o, mm))
+				}
+				s.parts[k] = append(s.parts[k], parts)
+			}
+		}
+		buffer := make([]float64, len(s.cells)*s.scout.Members())
+		least := best.Weight
+		q := s.kins(func(_, _ *opened) bool { return true })
+		for _, k := range *q {
+			s.fill(k)
+			if s.forward(k, least, buffer) {
+				least = k.lots[k.next].weight
+			}
+		}
+		list = append(list, Limit{name, best.Weight - least})
+	}
+	without := func(change func(*Caps)) Caps { c := caps; change(&c); return c }
+	try("sand a season", caps.SandMM > 0, without(func(c *Caps) { c.SandMM = 0 }))
+	try("money", caps.Money > 0, without(func(c *Caps) { c.Money = 0 }))
+	try("disturbed days a season", caps.Disturbed > 0, without(func(c *Caps) { c.Disturbed = 0 }))
+	try("crew hours a week", caps.CrewHours > 0, without(func(c *Caps) { c.CrewHours = 0 }))
+	s.Aim.Caps, s.parts = caps, kept
+	return list
+}
+
+// Less gives the plan with a share of every amount of sand and, in order, of the openings left out: what happens when it is only
+// partly done.
+func (p *Plan) Less(share float64) Plan {
+	var out Plan
+	opening := 0.0
+	for _, e := range p.Entries {
+		if e.Operation.opens() {
+			if opening += share; opening < 1 {
+				continue
+			}
+			opening--
+			out.Entries = append(out.Entries, e)
+			continue
+		}
+		e.SandMM *= share
+		out.Entries = append(out.Entries, e)
+	}
+	return out
+}
+
+// Judge runs any plan on the members that judge, after [Search.Find].
+func (s *Search) Judge(p Plan) (*Found, error) {
+	f, _, err := s.look(p)
+	return f, err
+}
