@@ -25,6 +25,7 @@ import (
 type Search struct {
 	Ensemble   *calibrate.Ensemble
 	Futures    []profile.Daily // weathers to draw from
+	Fixed      []profile.Event // work that is done whatever the plan, in order
 	Operations []Operation
 	Calendar   *Calendar
 	Prices     *Prices
@@ -127,7 +128,11 @@ func (s *Search) prepare() error {
 		s.cells = append(s.cells, slices.Index(days, w.Day)*len(layers)+slices.Index(layers, w.Layer))
 		s.log = append(s.log, [2]float64{math.Log(math.Max(w.Low, 1e-9)), math.Log(w.High)})
 	}
-	ask := calibrate.AskTrial{Days: days, Layers: layers, Slots: s.slots, Futures: s.Futures, Members: s.Scouts, Seed: s.Seed}
+	slots := slices.Clone(s.slots)
+	for _, e := range s.Fixed {
+		slots = append(slots, e.Day)
+	}
+	ask := calibrate.AskTrial{Days: days, Layers: layers, Slots: slots, Futures: s.Futures, Members: s.Scouts, Seed: s.Seed}
 	var err error
 	if s.scout, err = s.Ensemble.Trial(ask); err != nil {
 		return err
@@ -149,7 +154,9 @@ func (s *Search) run(t *calibrate.Trial, p *Plan) ([]float64, error) {
 	n := t.Members()
 	draws := make([]float64, len(t.Days)*len(t.Layers)*n)
 	s.evaluations++
-	if err := t.Run(p.Events(s.Prices.Density), draws); err != nil {
+	work := append(slices.Clone(s.Fixed), p.Events(s.Prices.Density)...)
+	slices.SortStableFunc(work, func(a, b profile.Event) int { return cmp.Compare(a.Day, b.Day) })
+	if err := t.Run(work, draws); err != nil {
 		return nil, err
 	}
 	out := make([]float64, len(s.cells)*n)

@@ -1,0 +1,213 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"underfoot"
+	"underfoot/calibrate"
+	"underfoot/growth"
+	"underfoot/profile"
+	"underfoot/season"
+)
+
+// SeasonAsk is what a season plan is asked for.
+type SeasonAsk struct {
+	From, Until underfoot.Date
+	Bands       []SeasonBand // empty: they follow from Direction
+	Direction   string       // lower, hold or raise; empty: that of the findings
+	Probability float64      // 0 for 0.8
+	Sand        string       // id; empty for the topdressing sand of the course
+	Operations  []season.Operation
+	Closed      []season.Closed
+	Tournaments []season.Tournament
+	Caps        season.Caps
+	DayWorth    float64 // 0 for [usualDayWorth]
+	Hour        float64 // price of an hour of labour; 0 for [usualHour]
+	Progress    func(judged, most int, best *season.Found)
+}
+
+// SeasonBand is where a layer is wanted at the end, percent.
+type SeasonBand struct{ TopMM, BottomMM, Low, High float64 }
+
+// Working defaults of a season plan, no source.
+const (
+	usualDayWorth = 150 // money a disturbed day is reckoned at
+	usualHour     = 30  // money an hour of labour
+	usualChance   = 0.8
+	sandPrice     = 45 // money a tonne, where the sand has none
+	sandLosses    = 0.03
+)
+
+// SeasonPlan is a season plan and what it was made from.
+type SeasonPlan struct {
+	Search   *season.Search
+	Answer   *season.Answer
+	Forecast *calibrate.Forecast // of the best or the nearest plan, at the end; nil without either
+	Sand     underfoot.Sand
+	Gifts    []underfoot.Work // planned nitrogen the plan counts on
+	Notes    []string
+	m        *Model
+}
+
+// Season looks for the plan.
+func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
+	s := m.s
+	if a.From <= underfoot.Date(m.Ensemble.Now) {
+		return nil, underfoot.Errorf(underfoot.Invalid, "season: it would begin on %s, but the record runs to %s: begin after that day", a.From, underfoot.Date(m.Ensemble.Now))
+	}
+	if a.Until <= a.From {
+		return nil, underfoot.Errorf(underfoot.Invalid, "season: it would end on %s, not after it begins on %s", a.Until, a.From)
+	}
+	out := &SeasonPlan{m: m, Sand: s.Sand}
+	if a.Sand != "" {
+		i := slices.IndexFunc(s.Records.Sands, func(x underfoot.Sand) bool { return x.ID == a.Sand })
+		if i < 0 {
+			return nil, underfoot.Errorf(underfoot.Invalid, "season: sand %q is not among the course's sands", a.Sand)
+		}
+		out.Sand = s.Records.Sands[i]
+	}
+	bands, err := m.seasonBands(a)
+	if err != nil {
+		return nil, err
+	}
+	futures, err := m.records.futures(int(a.Until), modelFutures)
+	if err != nil {
+		return nil, err
+	}
+	aim := season.Aim{Probability: a.Probability, Caps: a.Caps, DayWorth: a.DayWorth}
+	if aim.Probability == 0 {
+		aim.Probability = usualChance
+	}
+	if aim.DayWorth == 0 {
+		aim.DayWorth = usualDayWorth
+	}
+	for _, b := range bands {
+		aim.Wanted = append(aim.Wanted, season.Wanted{Layer: calibrate.Layer{Top: b.TopMM, Bottom: b.BottomMM}, Low: b.Low / 100, High: b.High / 100, Day: int(a.Until)})
+	}
+	operations := a.Operations
+	if operations == nil {
+		operations = season.Usual()
+	}
+	out.Search = &season.Search{
+		Ensemble: m.Ensemble, Futures: futures, Fixed: m.fixed(int(a.From)), Operations: operations, Calendar: m.calendar(a), Prices: out.prices(a), Aim: aim,
+		Seed: modelSeed, Progress: a.Progress,
+	}
+	if out.Answer, err = out.Search.Find(ctx); err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	out.Gifts = m.plannedGifts(a)
+	best := out.Answer.Best
+	if best == nil {
+		best = out.Answer.Nearest
+	}
+	if best != nil {
+		out.Forecast, err = out.Outlook(best.Plan, []int{int(a.Until)})
+	}
+	return out, err
+}
+
+// Outlook forecasts a plan on all members and greens.
+func (p *SeasonPlan) Outlook(plan season.Plan, days []int) (*calibrate.Forecast, error) {
+	m := p.m
+	ask := calibrate.Ask{Days: days, Seed: modelSeed, Futures: p.Search.Futures, Workers: modelWorkers}
+	events := plan.Events(p.Search.Prices.Density)
+	for _, g := range m.records.course.Greens {
+		work := slices.Concat(g.Work, p.Search.Fixed, events)
+		slices.SortStableFunc(work, func(a, b profile.Event) int { return cmp.Compare(a.Day, b.Day) })
+		ask.Work = append(ask.Work, work)
+	}
+	f, err := m.Ensemble.Forecast(ask)
+	if err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	return f, nil
+}
+
+// fixed is planned work between the record's end and the plan's beginning.
+func (m *Model) fixed(from int) []profile.Event {
+	var list []profile.Event
+	for _, e := range m.records.planned[0] {
+		if e.Day > m.Ensemble.Now && e.Day < from {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
+// plannedGifts is the nitrogen planned in the time of the plan.
+func (m *Model) plannedGifts(a SeasonAsk) []underfoot.Work {
+	var list []underfoot.Work
+	for _, w := range m.s.Records.Work {
+		if w.Planned() && w.NitrogenKgHa.Known && w.Date >= a.From && w.Date <= a.Until {
+			list = append(list, w)
+		}
+	}
+	return list
+}
+
+// calendar gives when work can be done, growth as it usually is.
+func (m *Model) calendar(a SeasonAsk) *season.Calendar {
+	from := int(a.From)
+	usual := m.records.climate.Mean(from, int(a.Until))
+	index := make([]float64, len(usual.Mean))
+	for i, t := range usual.Mean {
+		index[i] = growth.Potential(t, m.records.input.Habit)
+	}
+	return &season.Calendar{
+		From: from, Until: int(a.Until), Closed: a.Closed, Tournaments: a.Tournaments, Weekday: time.Monday, South: m.records.input.South,
+		Index: func(day int) float64 { return index[min(max(day-from, 0), len(index)-1)] },
+	}
+}
+
+func (p *SeasonPlan) prices(a SeasonAsk) *season.Prices {
+	s := p.m.s
+	prices := &season.Prices{
+		SandPerTonne: p.Sand.PricePerT.Or(sandPrice), Moisture: p.Sand.MoisturePercent.Or(0) / 100,
+		Density: p.Sand.BulkDensity.Or(float64(DefaultSandDensity)), Losses: sandLosses, Hour: a.Hour, AreaM2: s.AreaM2, Currency: p.Sand.Currency,
+	}
+	if prices.Hour == 0 {
+		prices.Hour = usualHour
+	}
+	if !p.Sand.PricePerT.Known {
+		p.Notes = append(p.Notes, fmt.Sprintf("the sand has no price: %d a tonne is reckoned", sandPrice))
+	}
+	if prices.AreaM2 == 0 {
+		const usual = 500 // m² a green; common practice, no source
+		prices.AreaM2 = usual * float64(len(s.Greens))
+		p.Notes = append(p.Notes, fmt.Sprintf("no green has an area: %d m² each are reckoned", usual))
+	}
+	return prices
+}
+
+// seasonBands gives the bands asked for, or those that follow from the direction.
+func (m *Model) seasonBands(a SeasonAsk) ([]SeasonBand, error) {
+	if len(a.Bands) > 0 {
+		return a.Bands, nil
+	}
+	direction := a.Direction
+	if direction == "" {
+		direction = directionFound(m.s.Direction).Verdict
+	}
+	layers := m.Fit.Layers
+	now := m.s.Layer(layers[0].Top, layers[0].Bottom)
+	if now == nil || layers[0].Top != 0 {
+		return nil, underfoot.Errorf(underfoot.Invalid, "season: no layer at the surface was sampled: give bands")
+	}
+	level := float64(now.Last().Mean)
+	band := func(low, high float64) ([]SeasonBand, error) {
+		return []SeasonBand{{layers[0].Top, layers[0].Bottom, level * low, level * high}}, nil
+	}
+	switch direction { // steps are working defaults, no source
+	case "hold":
+		return band(0.88, 1.12)
+	case "lower":
+		return band(0.65, 0.82)
+	case "raise":
+		return band(1.1, 1.4)
+	}
+	return nil, underfoot.Errorf(underfoot.Invalid, "season: there is no direction to plan for: no readings say it and nobody has stated it; give bands, or state hold, lower or raise")
+}
