@@ -23,6 +23,8 @@ type Outlook struct {
 	Back     []calibrate.Hindcast
 	BackWhy  string // why there is no looking back
 	Skill    Skill
+	Flows    []calibrate.Flows // by season and layer
+	FlowsWhy string            // why there is no account
 	Misfits  []calibrate.Misfit
 	Learnt   []calibrate.Learnt
 }
@@ -75,6 +77,12 @@ func (s *Standing) lookOut() (*Outlook, error) {
 	if err != nil {
 		return nil, err
 	}
+	back := make(chan struct{})
+	go func() { // beside the rest, for it calibrates once more
+		defer close(back)
+		m.Hindcasts()
+	}()
+	defer func() { <-back }()
 	o := &Outlook{Model: m, From: m.LastDay(), Learnt: m.Fit.Learnt()}
 	o.Horizons = []underfoot.Date{yearsOn(o.From, 1), yearsOn(o.From, 2)}
 	work, err := o.plan(m)
@@ -90,11 +98,26 @@ func (s *Standing) lookOut() (*Outlook, error) {
 	if o.Misfits, err = m.Fit.Misfits(); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
+	if o.Flows, err = o.seasons(m); err != nil {
+		o.FlowsWhy = err.Error()
+	}
 	if o.Back, err = m.Hindcasts(); err != nil {
 		o.BackWhy = err.Error()
 	}
 	o.Skill = skillOf(o.Back)
 	return o, nil
+}
+
+// seasons keeps the account of each calendar year and layer.
+func (o *Outlook) seasons(m *Model) ([]calibrate.Flows, error) {
+	start := underfoot.Date(m.records.course.Start)
+	edges := []int{int(start)}
+	for y := start.Year() + 1; y <= o.From.Year(); y++ {
+		if d := int(underfoot.MakeDate(y, 1, 1)); d > edges[len(edges)-1] && d < int(o.From) {
+			edges = append(edges, d)
+		}
+	}
+	return m.Ensemble.Flows(calibrate.AskFlows{Edges: append(edges, int(o.From))})
 }
 
 // yearsOn is the same day n years later.

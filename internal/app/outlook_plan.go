@@ -35,14 +35,18 @@ func (o *Outlook) plan(m *Model) ([][]profile.Event, error) {
 		}
 	}
 	slices.Sort(o.Work)
-	o.Plan = m.planSays(o.Work)
+	o.Plan = o.planSays(m, o.Work)
 	return work, nil
 }
 
-func (m *Model) planSays(days []underfoot.Date) string {
+func (o *Outlook) planSays(m *Model, days []underfoot.Date) string {
 	switch {
 	case m.Planned():
-		return fmt.Sprintf("the work planned, on %d days up to %s", len(days), days[len(days)-1])
+		last := days[len(days)-1].Time().Format("2 January 2006")
+		if o.Horizons[1]-days[len(days)-1] > 200 {
+			return fmt.Sprintf("the work planned, on %d days up to %s, and none after it", len(days), last)
+		}
+		return fmt.Sprintf("the work planned, on %d days up to %s", len(days), last)
 	case len(days) == 0:
 		return "no work at all: none is planned, and none was logged in the last twelve months"
 	}

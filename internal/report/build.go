@@ -18,7 +18,7 @@ func Build(s *app.Standing, o Options) Model {
 	}
 	m.Statement, m.Because, m.Strip = b.statement(), b.because(), b.strip()
 	for _, part := range []func() Section{
-		b.needed, b.layers, b.ask, b.readings, b.change, b.sand, b.advice, b.account, b.evenness, b.method, b.settings, b.cautions,
+		b.needed, b.layers, b.ask, b.readings, b.change, b.outlook, b.sand, b.advice, b.account, b.evenness, b.method, b.settings, b.cautions,
 	} {
 		if section := part(); len(section.Blocks) > 0 {
 			m.Sections = append(m.Sections, section)

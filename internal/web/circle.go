@@ -54,9 +54,9 @@ func surfaceWord(kind string, n int) string {
 	return word + "s"
 }
 
-// stations gives the five stations of the circle, in the order of work.
+// stations gives the stations of the circle, in the order of work.
 func stations(st *standing) []page.Station {
-	return []page.Station{roundStation(st), benchStation(st), findingsStation(st), planStation(st), logStation(st)}
+	return []page.Station{roundStation(st), benchStation(st), findingsStation(st), profileStation(st), planStation(st), logStation(st)}
 }
 
 // lastRound gives the label and day of the last round, and its composites.
@@ -131,6 +131,15 @@ func findingsStation(st *standing) page.Station {
 		return x
 	}
 	x.State, x.Note = page.Finished, "direction: "+string(st.Direction.Verdict)
+	return x
+}
+
+// profileStation says what the model rests on; it never works the model out.
+func profileStation(st *standing) page.Station {
+	x := page.Station{Key: "profile", Name: "Profile", State: page.Open, Note: "nothing to learn from"}
+	if n := len(st.Layers); n > 0 {
+		x.State, x.Note = page.Finished, "two years ahead"
+	}
 	return x
 }
 

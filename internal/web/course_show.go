@@ -10,6 +10,7 @@ import (
 	"underfoot/findings"
 	"underfoot/internal/app"
 	"underfoot/internal/figure"
+	"underfoot/internal/report"
 	"underfoot/internal/web/page"
 )
 
@@ -48,6 +49,10 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 		p.Layers = append(p.Layers, stratum(st, &st.Layers[i]))
 	}
 	p.Accounts, p.NoAccount = accountsOf(st)
+	p.Course = id
+	if said, ok := report.ProfileIfKnown(st); ok { // never worked out on the way to this page
+		p.Outlook = said.Statement()
+	}
 	return s.send.page(w, r, http.StatusOK, page.CoursePage(p))
 }
 

@@ -93,6 +93,7 @@ func (s *server) routes() http.Handler {
 	handle("POST /course/{course}/findings", s.showPeers)
 	handle("GET /course/{course}/peers.csv", s.exportPeers)
 	handle("POST /course/{course}/judgement", s.createJudgement)
+	handle("GET /course/{course}/profile", s.showProfile)
 	handle("GET /course/{course}/plan", s.showPlan)
 	handle("GET /course/{course}/log", s.showLog)
 	handle("POST /course/{course}/log", s.createWork)

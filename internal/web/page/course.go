@@ -8,6 +8,8 @@ type Course struct {
 	Statement string
 	Because   string
 	Acts      []Link
+	Outlook   string // where the layer at the surface will be, when that has been worked out
+	Course    string
 	Next      []Step
 	Records   []Link
 	Readings  []ReadingPanel

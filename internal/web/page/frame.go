@@ -37,7 +37,7 @@ type Circle struct {
 
 // Station is one station on the circle.
 type Station struct {
-	Key   string // "round", "bench", "findings", "plan", "log"
+	Key   string // "round", "bench", "findings", "profile", "plan", "log"
 	Name  string
 	State State
 	Note  string // "taken 14 Oct"

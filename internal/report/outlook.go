@@ -1,0 +1,53 @@
+package report
+
+import (
+	"strings"
+
+	"underfoot/internal/figure"
+)
+
+// outlook shows where the profile is heading by the calibrated model, why, and how far that can be trusted.
+func (b *builder) outlook() Section {
+	if b.empty() || len(b.s.Layers) == 0 {
+		return Section{}
+	}
+	section := Section{Title: "Where the profile is heading"}
+	p, err := ProfileOf(b.s)
+	if err != nil {
+		section.Blocks = []Block{Text{Words: sentence(err.Error())}}
+		return section
+	}
+	section.Blocks = append(section.Blocks, Text{Words: p.Statement() + " " + strings.Join(p.Because(), " ")})
+	burial := p.Burial()
+	burial.Width, burial.Height = 658, 330
+	fan := p.Fan()
+	fan.Width = 658
+	section.Blocks = append(section.Blocks,
+		Figure{Number: b.figure(), Says: p.BurialSays(), Sure: p.BurialSure(), Panels: []Panel{{Scene: burial.Scene()}}},
+		Figure{Number: b.figure(), Says: p.FanSays(), Sure: p.FanSure(), Panels: []Panel{{Scene: fan.Scene()}}},
+	)
+	section.Blocks = append(section.Blocks, b.outlookAccount(p)...)
+	section.Blocks = append(section.Blocks, Text{Words: p.BackSays()})
+	if t := p.BackTable(); len(t.Rows) > 0 {
+		t.Fine = true
+		section.Blocks = append(section.Blocks, t)
+	}
+	learnt := append([]string{p.LearntSays()}, p.LearntLists()...)
+	section.Blocks = append(section.Blocks,
+		List{Title: "What the rounds decided, and what they leave open", Items: append(learnt, p.MisfitSays()...), Fine: true},
+		List{Title: "How the forecast was worked out", Items: append(append(p.Notes(), p.Source()), ProfileMethod()...), Fine: true},
+	)
+	return section
+}
+
+// outlookAccount is where organic matter came from and went in the last season.
+func (b *builder) outlookAccount(p Profile) []Block {
+	bars := p.AccountBars()
+	if len(bars.Groups) == 0 {
+		return []Block{Text{Words: p.AccountSays()}}
+	}
+	bars.Width = 658
+	return []Block{Figure{Number: b.figure(), Says: p.AccountSays(), Sure: p.AccountSure(), Panels: []Panel{{Scene: scene(bars)}}}}
+}
+
+func scene(b figure.BalanceBars) *figure.Scene { return b.Scene() }
