@@ -48,7 +48,7 @@ func (s *Search) others(ctx context.Context, a *Answer) error {
 
 // nearest finds the plan most likely to do what is wanted, and says which demand stands in the way.
 func (s *Search) nearest(a *Answer) error {
-	buffer := make([]float64, len(s.cells)*s.scout.Members())
+	buffer := make([]float64, len(s.cells)*s.trial.Members())
 	q := s.kins(func(_, _ *opened) bool { return true })
 	if q.Len() == 0 {
 		a.Unmet = s.capInTheWay()
@@ -111,7 +111,7 @@ func (s *Search) capInTheWay() string {
 func (s *Search) curve(a *Answer) error {
 	b := a.Best
 	first, later := s.parts[0][b.opened[0]], s.parts[1][b.opened[1]]
-	buffer := make([]float64, len(s.cells)*s.scout.Members())
+	buffer := make([]float64, len(s.cells)*s.trial.Members())
 	total := b.steps[0] + b.steps[1]
 	var seen [][2]int
 	for _, share := range []float64{0, 0.25, 0.5, 0.75, 1, 1.25, 1.5, 2} {
@@ -157,7 +157,7 @@ func (s *Search) limits(best *Found) []Limit {
 				s.parts[k] = append(s.parts[k], parts)
 			}
 		}
-		buffer := make([]float64, len(s.cells)*s.scout.Members())
+		buffer := make([]float64, len(s.cells)*s.trial.Members())
 		least := best.Weight
 		q := s.kins(func(_, _ *opened) bool { return true })
 		for _, k := range *q {
@@ -197,7 +197,7 @@ func (p *Plan) Less(share float64) Plan {
 	return out
 }
 
-// Judge runs any plan on the members that judge, after [Search.Find].
+// Judge runs any plan, after [Search.Find].
 func (s *Search) Judge(p Plan) (*Found, error) {
 	f, _, err := s.look(p)
 	return f, err

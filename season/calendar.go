@@ -101,12 +101,3 @@ func (c *Calendar) Year(day int) int {
 	}
 	return t.Year()
 }
-
-// years lists the seasons planned for.
-func (c *Calendar) years() []int {
-	var list []int
-	for y := c.Year(c.From); y <= c.Year(c.Until); y++ {
-		list = append(list, y)
-	}
-	return list
-}

@@ -16,12 +16,13 @@ import (
 // money and disturbance.
 //
 // What is decided: for the first season and for the later ones (which are alike), how the greens are opened – not at
-// all, by one of the catalogue's operations early or late, by two of them – and how much sand is spread, in steps of
-// StepMM a season, as the dressings of the catalogue that cost least. How it is decided: the layers of a few members
-// of the ensemble are worked out for a grid of sand, and for each opening by itself; ln OM is nearly quadratic in the sand and nearly additive in the openings,
-// so every plan's outcome follows from those. Plans are then judged by real runs on more members, from the cheapest on
-// that might do, each judgement setting its kin right, until one holds. What is cheaper than the answer has been judged
-// and found wanting, or is out of reach by more than Doubt.
+// all, by one of the catalogue's operations early or late, by the same one twice – and how much sand is spread, in
+// steps of StepMM a season, as the dressings of the catalogue that cost least. How it is decided: the layers of the
+// members are worked out for a grid of sand, and for each opening by itself; ln OM is nearly quadratic in the sand and
+// nearly additive in the openings, so the outcome of every plan can be guessed from those. Plans are then judged by
+// real runs, from the cheapest on that might do, each judgement setting its kin right, until one holds. What is
+// cheaper than the answer has been judged and found wanting, or its guess lies short of the probability by more than
+// Doubt. Where there are no more plans than may be judged, none is ruled out by a guess and the answer is exact.
 type Search struct {
 	Ensemble   *calibrate.Ensemble
 	Futures    []profile.Daily // weathers to draw from
@@ -32,24 +33,25 @@ type Search struct {
 	Aim        Aim
 
 	StepMM   float64 // of sand a season; 0 for 0.5
-	Scouts   int     // members the grid is worked out on; 0 for 48
-	Judges   int     // members plans are judged on; 0 for 240
+	Members  int     // plans are judged on; 0 for 200
 	Most     int     // plans judged at most; 0 for 160
-	Doubt    float64 // by how much the quick estimate of a probability may be off; 0 for 0.06
+	Doubt    float64 // by how much the guess of a probability may be off; 0 for 0.06
 	Seed     uint64
 	Progress func(judged, most int, best *Found) // may be nil
 
-	slots        []int
-	scout, judge *calibrate.Trial
-	cells        []int // of Aim.Wanted in the trials: day·layers + layer
-	log          [][2]float64
-	menus        [2][]opened
-	parts        [2][][]part // by season, opening and step of sand
-	high         [2]float64
-	grid         [3][3][]float64   // ln OM by cell and member at the corners, middles and ends of sand
-	effect       [2][][2][]float64 // of each single opening by season, at little and at much sand
-	single       [2]map[single]int
-	evaluations  int
+	slots       []int
+	seasons     []int // in which anything can be done
+	trial       *calibrate.Trial
+	cells       []int // of Aim.Wanted in the trials: day·layers + layer
+	log         [][2]float64
+	menus       [2][]opened
+	parts       [2][][]part // by season, opening and step of sand
+	high        [2]float64
+	grid        [3][3][]float64   // ln OM by cell and member at the corners, middles and ends of sand
+	effect      [2][][2][]float64 // of each single opening by season, at little and at much sand
+	single      [2]map[single]int
+	plans       int // there are of this kind
+	evaluations int
 }
 
 type single struct {
@@ -94,7 +96,7 @@ type Limit struct {
 
 func (s *Search) prepare() error {
 	s.StepMM, s.Doubt = orElse(s.StepMM, 0.5), orElse(s.Doubt, 0.06)
-	s.Scouts, s.Judges, s.Most = orElse(s.Scouts, 48), orElse(s.Judges, 240), orElse(s.Most, 160)
+	s.Members, s.Most = orElse(s.Members, 200), orElse(s.Most, 160)
 	if err := s.Calendar.Check(); err != nil {
 		return err
 	}
@@ -110,8 +112,15 @@ func (s *Search) prepare() error {
 		}
 	}
 	s.slots = s.Calendar.Slots()
-	if len(s.slots) == 0 {
-		return fmt.Errorf("season: no day is open from the first to the last day planned for")
+	for _, d := range s.slots {
+		y := s.Calendar.Year(d)
+		can := slices.ContainsFunc(s.Operations, func(o Operation) bool { return s.Calendar.Allows(&o, d) })
+		if can && !slices.Contains(s.seasons, y) {
+			s.seasons = append(s.seasons, y)
+		}
+	}
+	if len(s.seasons) == 0 {
+		return fmt.Errorf("season: there is no day from the first to the last planned for on which anything can be done: it is closed, or nothing grows")
 	}
 	var days []int
 	var layers []calibrate.Layer
@@ -132,13 +141,9 @@ func (s *Search) prepare() error {
 	for _, e := range s.Fixed {
 		slots = append(slots, e.Day)
 	}
-	ask := calibrate.AskTrial{Days: days, Layers: layers, Slots: slots, Futures: s.Futures, Members: s.Scouts, Seed: s.Seed}
+	ask := calibrate.AskTrial{Days: days, Layers: layers, Slots: slots, Futures: s.Futures, Members: s.Members, Seed: s.Seed}
 	var err error
-	if s.scout, err = s.Ensemble.Trial(ask); err != nil {
-		return err
-	}
-	ask.Members = s.Judges
-	s.judge, err = s.Ensemble.Trial(ask)
+	s.trial, err = s.Ensemble.Trial(ask)
 	return err
 }
 
@@ -150,7 +155,8 @@ func orElse[T int | float64](v, usual T) T {
 }
 
 // run gives ln OM of the wanted cells by member of a trial.
-func (s *Search) run(t *calibrate.Trial, p *Plan) ([]float64, error) {
+func (s *Search) run(p *Plan) ([]float64, error) {
+	t := s.trial
 	n := t.Members()
 	draws := make([]float64, len(t.Days)*len(t.Layers)*n)
 	s.evaluations++
@@ -179,7 +185,7 @@ type part struct {
 
 // years of the first season (0) and of the later ones (1).
 func (s *Search) years(k int) []int {
-	all := s.Calendar.years()
+	all := s.seasons
 	if k == 0 {
 		return all[:1]
 	}
@@ -240,7 +246,7 @@ func abs(d int) int { return max(d, -d) }
 
 // survey works out the grid of sand and the effect of every single opening.
 func (s *Search) survey() error {
-	years := s.Calendar.years()
+	years := s.seasons
 	for k := range 2 {
 		y := years[min(k, len(years)-1)]
 		if k == 1 && len(years) == 1 {
@@ -260,11 +266,12 @@ func (s *Search) survey() error {
 			s.parts[k] = append(s.parts[k], parts)
 		}
 	}
+	s.plans = s.kindly(0) * s.kindly(1)
 	for i := range 3 {
 		for j := range 3 {
 			p := assemble(s.make(0, opened{}, s.node(0, i)), s.make(1, opened{}, s.node(1, j)))
 			var err error
-			if s.grid[i][j], err = s.run(s.scout, &p); err != nil {
+			if s.grid[i][j], err = s.run(&p); err != nil {
 				return err
 			}
 		}
@@ -279,6 +286,19 @@ func (s *Search) survey() error {
 		}
 	}
 	return nil
+}
+
+// kindly counts the parts of a season that can be done.
+func (s *Search) kindly(k int) int {
+	n := 0
+	for _, parts := range s.parts[k] {
+		for _, p := range parts {
+			if p.ok {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // node gives the sand of a season at the grid's ends and middle.
@@ -305,7 +325,7 @@ func (s *Search) effectOf(k int, e Entry) error {
 			}
 		}
 		p := assemble(parts[0], parts[1])
-		got, err := s.run(s.scout, &p)
+		got, err := s.run(&p)
 		if err != nil {
 			return err
 		}
@@ -321,7 +341,7 @@ func (s *Search) effectOf(k int, e Entry) error {
 // lattice rounds an amount of sand down to a step.
 func (s *Search) lattice(mm float64) float64 { return s.StepMM * math.Floor(mm/s.StepMM+1e-9) }
 
-// estimate is the quick outcome of openings with sand: ln OM by wanted cell and scout.
+// estimate is the quick outcome of openings with sand: ln OM by wanted cell and member.
 func (s *Search) estimate(openings, steps [2]int, into []float64) {
 	var w [2][3]float64
 	var level float64
@@ -467,6 +487,9 @@ func (s *Search) forward(k *kin, limit float64, buffer []float64) bool {
 	if k.shift != nil {
 		doubt /= 3
 	}
+	if s.plans <= s.Most {
+		doubt = 1
+	}
 	for ; k.next < len(k.lots) && k.lots[k.next].weight < limit; k.next++ {
 		s.estimate(k.openings, k.lots[k.next].steps, buffer)
 		if s.chance(buffer, k.shift) >= s.Aim.Probability-doubt {
@@ -476,7 +499,7 @@ func (s *Search) forward(k *kin, limit float64, buffer []float64) bool {
 	return false
 }
 
-// judgeAt runs a plan on the judges and says by how much that moves the quick estimate.
+// judgeAt runs a plan and says by how much that moves the quick estimate.
 func (s *Search) judgeAt(openings, steps [2]int, buffer []float64) (*Found, []float64, error) {
 	f, logs, err := s.look(assemble(s.parts[0][openings[0]][steps[0]], s.parts[1][openings[1]][steps[1]]))
 	if err != nil {
@@ -488,22 +511,22 @@ func (s *Search) judgeAt(openings, steps [2]int, buffer []float64) (*Found, []fl
 	}
 	shift := make([]float64, len(s.cells))
 	s.estimate(openings, steps, buffer)
-	n, m := s.judge.Members(), s.scout.Members()
+	n := s.trial.Members()
 	for i := range shift {
-		shift[i] = mean(logs[i*n:(i+1)*n]) - mean(buffer[i*m:(i+1)*m])
+		shift[i] = mean(logs[i*n:(i+1)*n]) - mean(buffer[i*n:(i+1)*n])
 	}
 	return f, shift, nil
 }
 
 // look judges any plan.
 func (s *Search) look(p Plan) (*Found, []float64, error) {
-	logs, err := s.run(s.judge, &p)
+	logs, err := s.run(&p)
 	if err != nil {
 		return nil, nil, err
 	}
 	f := &Found{Plan: p, Cost: p.Cost(s.Prices, s.Calendar), Probability: s.chance(logs, nil)}
 	f.Weight = f.Cost.Money() + s.Aim.DayWorth*f.Cost.Disturbed
-	n := s.judge.Members()
+	n := s.trial.Members()
 	for i, band := range s.log {
 		one := slices.Clone(logs[i*n : (i+1)*n])
 		in := 0
@@ -530,7 +553,7 @@ func mean(x []float64) float64 {
 // name says how the greens are opened.
 func (s *Search) name(openings [2]int) string {
 	a, b := s.menus[0][openings[0]].name, s.menus[1][openings[1]].name
-	if len(s.Calendar.years()) == 1 || a == b {
+	if len(s.seasons) == 1 || a == b {
 		return a
 	}
 	return a + ", then " + b
@@ -576,7 +599,7 @@ func (s *Search) least(ctx context.Context, a *Answer) error {
 
 // hunt takes plans from the queue, cheapest first, until one holds that weighs no more than anything left.
 func (s *Search) hunt(ctx context.Context, q *queue, most int) (best *Found, bound float64, judged int, err error) {
-	buffer := make([]float64, len(s.cells)*s.scout.Members())
+	buffer := make([]float64, len(s.cells)*s.trial.Members())
 	limit := math.Inf(1)
 	bound = math.Inf(1)
 	for q.Len() > 0 {
