@@ -48,7 +48,7 @@ func (o *Outlook) planSays(m *Model, days []underfoot.Date) string {
 		}
 		return fmt.Sprintf("the work planned, on %d days up to %s", len(days), last)
 	case len(days) == 0:
-		return "no work at all: none is planned, and none was logged in the last twelve months"
+		return "no work at all, as none is planned and none was logged in the last twelve months"
 	}
-	return "the work of the last twelve months over again: nothing is planned"
+	return "the work of the last twelve months over again, as nothing is planned"
 }

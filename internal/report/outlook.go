@@ -19,9 +19,9 @@ func (b *builder) outlook() Section {
 	}
 	section.Blocks = append(section.Blocks, Text{Words: p.Statement() + " " + strings.Join(p.Because(), " ")})
 	burial := p.Burial()
-	burial.Width, burial.Height = 658, 330
+	burial.Width, burial.Height = 658, 300
 	fan := p.Fan()
-	fan.Width = 658
+	fan.Width, fan.Height = 658, 30+150*float64((len(fan.Layers)+1)/2)
 	section.Blocks = append(section.Blocks,
 		Figure{Number: b.figure(), Says: p.BurialSays(), Sure: p.BurialSure(), Panels: []Panel{{Scene: burial.Scene()}}},
 		Figure{Number: b.figure(), Says: p.FanSays(), Sure: p.FanSure(), Panels: []Panel{{Scene: fan.Scene()}}},

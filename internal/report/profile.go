@@ -75,6 +75,9 @@ func (p Profile) Statement() string {
 func (p Profile) Because() []string {
 	top := p.layers()[0]
 	out := []string{fmt.Sprintf("Now it holds %s. This is with %s. Brackets hold 9 chances in 10.", value(top.Now), p.o.Plan)}
+	if p.roundCount() == 1 {
+		out = append(out, "One round so far gives a level: how fast it changes rests mostly on what was taken before any round.")
+	}
 	for _, l := range p.layers()[1:] {
 		out = append(out, fmt.Sprintf("%s: %s now, %s in a year, %s in two.", nameOf(l.Layer), value(l.Now), value(l.Ahead[0]), value(l.Ahead[1])))
 	}

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"underfoot"
@@ -48,15 +49,16 @@ func (p Profile) AccountSays() string {
 		return sentence(p.o.FlowsWhy)
 	}
 	f := list[0]
-	words := fmt.Sprintf("In %s, %s went from %s to %s %%: growth made %s points, decay took %s, sand diluted it by %s", leafName(f), nameOf(f.Layer), num(100*f.Start.Q50, 1), num(100*f.End.Q50, 1),
-		inPoints(f.ByMade), inPoints(f.ByDecay), inPoints(f.BySand))
+	size := func(e calibrate.Estimate) string { return num(math.Abs(100*e.Q50), 2) }
+	words := fmt.Sprintf("In %s, %s went from %s to %s %%: growth added %s points, decay took %s, sand diluted it by %s", leafName(f), nameOf(f.Layer),
+		num(100*f.Start.Q50, 1), num(100*f.End.Q50, 1), size(f.ByMade), size(f.ByDecay), size(f.BySand))
 	if f.TakenOut.Q95 > 0 {
-		words += ", cores took " + inPoints(f.ByTaking)
+		words += ", cores changed it by " + inPoints(f.ByTaking)
 	}
 	if f.BySinking.Q50 > 0 {
-		return words + fmt.Sprintf("; what sank past its edges left it %s richer.", inPoints(f.BySinking))
+		return words + "; what moved past its lower edge added " + size(f.BySinking) + "."
 	}
-	return words + fmt.Sprintf("; burial took %s.", inPoints(f.BySinking))
+	return words + "; burial took " + size(f.BySinking) + "."
 }
 
 // AccountBars draws the account of the last season, in points.
