@@ -144,13 +144,18 @@ func daily(d growth.Drive) profile.Daily {
 
 // futures gives the course's weather so far followed by years of its own, and the nitrogen that is planned.
 func (r *recordSet) futures(until, ways int) ([]profile.Daily, error) {
+	return r.futuresWith(r.gifts, until, ways)
+}
+
+// futuresWith is futures with other gifts of nitrogen.
+func (r *recordSet) futuresWith(gifts []growth.Gift, until, ways int) ([]profile.Daily, error) {
 	past := r.input.Weather
 	from := past.First + len(past.Mean)
 	var list []profile.Daily
 	years := r.climate.Count()
 	for i := range min(ways, max(1, years*years)) {
 		input := r.input
-		input.Nitrogen = r.gifts
+		input.Nitrogen = gifts
 		if from <= until {
 			var next growth.Weather
 			if years == 0 {

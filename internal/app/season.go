@@ -27,6 +27,9 @@ type SeasonAsk struct {
 	Caps        season.Caps
 	DayWorth    float64 // 0 for [usualDayWorth]
 	Hour        float64 // price of an hour of labour; 0 for [usualHour]
+
+	// The plan may move a season's nitrogen to these [kg/ha]; both 0: it stays as planned, or as it was.
+	NitrogenLow, NitrogenHigh float64
 	Progress    func(judged, most int, best *season.Found)
 }
 
@@ -49,6 +52,7 @@ type SeasonPlan struct {
 	Forecast *calibrate.Forecast // of the best or the nearest plan, at the end; nil without either
 	Sand     underfoot.Sand
 	Gifts    []underfoot.Work // planned nitrogen the plan counts on
+	Nitrogen float64          // a season, where the plan moves it [kg/ha]; 0 where it stays
 	Notes    []string
 	m        *Model
 }
@@ -74,8 +78,7 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 	if err != nil {
 		return nil, err
 	}
-	futures, err := m.records.futures(int(a.Until), modelFutures)
-	if err != nil {
+	if err := a.checkNitrogen(); err != nil {
 		return nil, err
 	}
 	aim := season.Aim{Probability: a.Probability, Caps: a.Caps, DayWorth: a.DayWorth}
@@ -92,14 +95,24 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 	if operations == nil {
 		operations = season.Usual()
 	}
-	out.Search = &season.Search{
-		Ensemble: m.Ensemble, Futures: futures, Fixed: m.fixed(int(a.From)), Operations: operations, Calendar: m.calendar(a), Prices: out.prices(a), Aim: aim,
-		Seed: modelSeed, Progress: a.Progress,
+	prices := out.prices(a)
+	for _, n := range m.nitrogens(a) {
+		futures, err := m.records.futuresWith(n.gifts, int(a.Until), modelFutures)
+		if err != nil {
+			return nil, err
+		}
+		search := &season.Search{
+			Ensemble: m.Ensemble, Futures: futures, Fixed: m.fixed(int(a.From)), Operations: operations, Calendar: m.calendar(a), Prices: prices, Aim: aim,
+			Seed: modelSeed, Progress: a.Progress,
+		}
+		answer, err := search.Find(ctx)
+		if err != nil {
+			return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+		}
+		if out.Answer == nil || better(answer, out.Answer) {
+			out.Search, out.Answer, out.Gifts, out.Nitrogen = search, answer, n.planned, n.total
+		}
 	}
-	if out.Answer, err = out.Search.Find(ctx); err != nil {
-		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
-	}
-	out.Gifts = m.plannedGifts(a)
 	best := out.Answer.Best
 	if best == nil {
 		best = out.Answer.Nearest
@@ -136,6 +149,75 @@ func (m *Model) fixed(from int) []profile.Event {
 		}
 	}
 	return list
+}
+
+// nitrogen is one way of feeding the greens in the time of a plan.
+type nitrogen struct {
+	total   float64 // kg/ha a season; 0 for as planned
+	gifts   []growth.Gift
+	planned []underfoot.Work
+}
+
+func (a *SeasonAsk) checkNitrogen() error {
+	for _, v := range []float64{a.NitrogenLow, a.NitrogenHigh} {
+		if !(v >= 0 && v <= 1000) {
+			return underfoot.Errorf(underfoot.Invalid, "season: nitrogen is %g kg/ha a season: give 0 to 1000", v)
+		}
+	}
+	if a.NitrogenHigh > 0 && a.NitrogenLow > a.NitrogenHigh {
+		return underfoot.Errorf(underfoot.Invalid, "season: the least nitrogen, %g kg/ha, is above the most, %g kg/ha", a.NitrogenLow, a.NitrogenHigh)
+	}
+	return nil
+}
+
+// nitrogens lists the ways of feeding a plan may choose from: as planned first, so that it stays unless moving it helps.
+func (m *Model) nitrogens(a SeasonAsk) []nitrogen {
+	list := []nitrogen{{gifts: m.records.gifts, planned: m.plannedGifts(a)}}
+	for _, total := range []float64{a.NitrogenLow, a.NitrogenHigh} {
+		if total > 0 {
+			list = append(list, m.fed(a, total))
+		}
+	}
+	return list
+}
+
+// fed gives a season's nitrogen as six equal monthly gifts in each year of the plan, from the fourth month of the season
+// on, instead of what is planned.
+func (m *Model) fed(a SeasonAsk, total float64) nitrogen {
+	n := nitrogen{total: total}
+	for _, g := range m.records.gifts {
+		if g.Day < int(a.From) {
+			n.gifts = append(n.gifts, g)
+		}
+	}
+	first := time.April
+	if m.records.input.South {
+		first = time.October
+	}
+	for y := a.From.Year() - 1; y <= a.Until.Year(); y++ {
+		for k := range 6 {
+			d := underfoot.MakeDate(y, first+time.Month(k), 8)
+			if d < a.From || d > a.Until {
+				continue
+			}
+			n.gifts = append(n.gifts, growth.Gift{Day: int(d), KgHa: total / 6})
+			n.planned = append(n.planned, underfoot.Work{Course: m.s.Records.Course.ID, Date: d, Status: "planned", Kind: "nitrogen", NitrogenKgHa: underfoot.Some(total / 6)})
+		}
+	}
+	return n
+}
+
+// better says whether an answer is to be preferred to another.
+func better(a, b *season.Answer) bool {
+	switch {
+	case a.Best != nil && b.Best != nil:
+		return a.Best.Weight < b.Best.Weight
+	case a.Best != nil || b.Best != nil:
+		return a.Best != nil
+	case a.Nearest != nil && b.Nearest != nil:
+		return a.Nearest.Probability > b.Nearest.Probability
+	}
+	return a.Nearest != nil
 }
 
 // plannedGifts is the nitrogen planned in the time of the plan.
