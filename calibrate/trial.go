@@ -125,6 +125,11 @@ func (t *Trial) Members() int { return len(t.members) }
 // Run tries a plan, work in order of days that are among the slots, and fills draws, (day·layers + layer)·members +
 // member, with organic mass fractions. Not for use by two at a time.
 func (t *Trial) Run(work []profile.Event, draws []float64) error {
+	for i, e := range work {
+		if _, ok := slices.BinarySearch(t.looks, e.Day); !ok {
+			return fmt.Errorf("trying a plan: work %d is on day %d, which is not among those the trial was made for", i+1, e.Day)
+		}
+	}
 	track, err := profile.NewTrack(t.settings, t.looks, work, t.sights)
 	if err != nil {
 		return err

@@ -30,7 +30,7 @@ type SeasonAsk struct {
 
 	// The plan may move a season's nitrogen to these [kg/ha]; both 0: it stays as planned, or as it was.
 	NitrogenLow, NitrogenHigh float64
-	Progress    func(judged, most int, best *season.Found)
+	Progress                  func(judged, most int, best *season.Found)
 }
 
 // SeasonBand is where a layer is wanted at the end, percent.

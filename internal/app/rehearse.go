@@ -1,0 +1,71 @@
+package app
+
+import (
+	"math"
+	"slices"
+
+	"underfoot"
+	"underfoot/calibrate"
+	"underfoot/season"
+)
+
+// Rehearsed is what a plan would do, on all members and greens.
+type Rehearsed struct {
+	Plan        season.Plan
+	Cost        season.Cost
+	Probability float64             // that every layer lies in its band at the end
+	Each        []float64           // the same for each band
+	Forecast    *calibrate.Forecast // at the end of the plan
+}
+
+// Rehearse runs any plan, its dates anywhere in the time planned for.
+func (p *SeasonPlan) Rehearse(plan season.Plan) (*Rehearsed, error) {
+	plan.Entries = slices.Clone(plan.Entries)
+	slices.SortStableFunc(plan.Entries, func(a, b season.Entry) int { return a.Day - b.Day })
+	c := p.Search.Calendar
+	for _, e := range plan.Entries {
+		if e.Day < c.From || e.Day > c.Until {
+			return nil, underfoot.Errorf(underfoot.Invalid, "plan: %s on %s lies outside the time planned for, %s to %s", e.Operation.Name, underfoot.Date(e.Day), underfoot.Date(c.From), underfoot.Date(c.Until))
+		}
+		if e.SandMM < 0 || e.SandMM > 20 || math.IsNaN(e.SandMM) {
+			return nil, underfoot.Errorf(underfoot.Invalid, "plan: %s on %s puts on %g mm: give 0 to 20 mm", e.Operation.Name, underfoot.Date(e.Day), e.SandMM)
+		}
+	}
+	r := &Rehearsed{Plan: plan, Cost: plan.Cost(p.Search.Prices, c)}
+	var days []int
+	for _, w := range p.Search.Aim.Wanted {
+		if !slices.Contains(days, w.Day) {
+			days = append(days, w.Day)
+		}
+	}
+	slices.Sort(days)
+	f, err := p.Outlook(plan, days)
+	if err != nil {
+		return nil, err
+	}
+	r.Forecast = f
+	in := make([]bool, f.Members())
+	for i := range in {
+		in[i] = true
+	}
+	for _, w := range p.Search.Aim.Wanted {
+		draws := f.Draws(-1, slices.Index(f.Days, w.Day), slices.Index(f.Layers, w.Layer))
+		n := 0
+		for i, v := range draws {
+			ok := v >= w.Low && v <= w.High
+			if ok {
+				n++
+			}
+			in[i] = in[i] && ok
+		}
+		r.Each = append(r.Each, float64(n)/float64(len(draws)))
+	}
+	all := 0
+	for _, ok := range in {
+		if ok {
+			all++
+		}
+	}
+	r.Probability = float64(all) / float64(len(in))
+	return r, nil
+}
