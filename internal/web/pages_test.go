@@ -19,6 +19,8 @@ func TestPages(t *testing.T) {
 		{"/course/ostrelby/bench", "Run os-2026-autumn-1"},
 		{"/course/varrowmere/findings", "are gaining organic matter."},
 		{"/course/ostrelby/findings", "one round so far: levels, not a trend."},
+		{"/course/varrowmere/profile", "0–20 mm will hold about"},
+		{"/course/ostrelby/profile", "One round so far gives a level"},
 		{"/course/varrowmere/plan", "The answer asks for about"},
 		{"/course/ostrelby/plan", "There is not enough yet to plan by."},
 		{"/course/varrowmere/log", "of sand in seven dressings"},

@@ -16,18 +16,24 @@ func (s *server) showProfile(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p := page.Profile{Frame: s.courseFrame(r, st, "Profile", "profile"), Course: st.Records.Course.ID}
-	said, err := report.ProfileOf(st)
-	if err != nil {
-		p.Statement, p.Why = "Where the profile is heading cannot be said yet.", page.Sentence(err.Error())
-		p.Needs = needsOf(st)
-		return s.send.page(w, r, http.StatusOK, page.ProfilePage(p))
-	}
-	fillProfile(&p, st, said)
+	p := profileOf(st)
+	p.Frame = s.courseFrame(r, st, "Profile", "profile")
 	return s.send.page(w, r, http.StatusOK, page.ProfilePage(p))
 }
 
-func fillProfile(p *page.Profile, st *standing, said report.Profile) {
+// profileOf says all that the page says of a standing.
+func profileOf(st *standing) page.Profile {
+	var p page.Profile
+	said, err := report.ProfileOf(st)
+	if err != nil {
+		p.Statement, p.Why, p.Needs = "Where the profile is heading cannot be said yet.", page.Sentence(err.Error()), needsOf(st)
+		return p
+	}
+	fillProfile(&p, said)
+	return p
+}
+
+func fillProfile(p *page.Profile, said report.Profile) {
 	p.Over = said.Over()
 	p.Statement, p.Because, p.Ahead = said.Statement(), said.Because(), tableOf(said.AheadTable())
 	p.AheadNote, p.LearntLists = said.AheadTable().Note, said.LearntLists()

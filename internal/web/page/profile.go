@@ -27,7 +27,6 @@ type Profile struct {
 	Notes       []string
 	Method      []string
 	Greens      Table
-	Course      string
 }
 
 // Need is one thing a calibration takes, and whether it is there.
