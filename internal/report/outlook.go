@@ -1,10 +1,6 @@
 package report
 
-import (
-	"strings"
-
-	"underfoot/internal/figure"
-)
+import "strings"
 
 // outlook shows where the profile is heading by the calibrated model, why, and how far that can be trusted.
 func (b *builder) outlook() Section {
@@ -26,13 +22,17 @@ func (b *builder) outlook() Section {
 		Figure{Number: b.figure(), Says: p.BurialSays(), Sure: p.BurialSure(), Panels: []Panel{{Scene: burial.Scene()}}},
 		Figure{Number: b.figure(), Says: p.FanSays(), Sure: p.FanSure(), Panels: []Panel{{Scene: fan.Scene()}}},
 	)
+	section.Blocks = append(section.Blocks, outlookLevers(p)...)
 	section.Blocks = append(section.Blocks, b.outlookAccount(p)...)
 	section.Blocks = append(section.Blocks, Text{Words: p.BackSays()})
 	if t := p.BackTable(); len(t.Rows) > 0 {
 		t.Fine = true
 		section.Blocks = append(section.Blocks, t)
 	}
-	learnt := append([]string{p.LearntSays()}, p.LearntLists()...)
+	learnt := []string{p.LearntSays()}
+	if lists := p.LearntLists(); len(lists) > 0 {
+		learnt = append(learnt, lists[len(lists)-1]) // what is still open
+	}
 	section.Blocks = append(section.Blocks,
 		List{Title: "What the rounds decided, and what they leave open", Items: append(learnt, p.MisfitSays()...), Fine: true},
 		List{Title: "How the forecast was worked out", Items: append(append(p.Notes(), p.Source()), ProfileMethod()...), Fine: true},
@@ -47,7 +47,16 @@ func (b *builder) outlookAccount(p Profile) []Block {
 		return []Block{Text{Words: p.AccountSays()}}
 	}
 	bars.Width = 658
-	return []Block{Figure{Number: b.figure(), Says: p.AccountSays(), Sure: p.AccountSure(), Panels: []Panel{{Scene: scene(bars)}}}}
+	return []Block{Figure{Number: b.figure(), Says: p.AccountSays(), Sure: p.AccountSure(), Panels: []Panel{{Scene: bars.Scene()}}}}
 }
 
-func scene(b figure.BalanceBars) *figure.Scene { return b.Scene() }
+// outlookLevers is what one more of each kind of work would do, and the sand that holds each layer.
+func outlookLevers(p Profile) []Block {
+	levers, why := p.Levers()
+	if levers == nil {
+		return []Block{Text{Words: why}}
+	}
+	t, holds := levers.Table(), levers.Holds()
+	t.Says, t.Fine, holds.Fine = levers.Says(), true, true
+	return []Block{t, holds}
+}

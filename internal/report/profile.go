@@ -49,6 +49,9 @@ func nameOf(l calibrate.Layer) string {
 	return num(l.Top, decimalsOf(l.Top)) + "–" + num(l.Bottom, decimalsOf(l.Bottom)) + " mm"
 }
 
+// layerCell is the name of a layer that is not parted in a narrow column.
+func layerCell(l calibrate.Layer) string { return strings.ReplaceAll(nameOf(l), " ", "\u00a0") }
+
 // decimalsOf is 0 for a whole number of millimetres and 1 else.
 func decimalsOf(mm float64) int {
 	if mm == math.Round(mm) {
@@ -84,6 +87,9 @@ func (p Profile) Because() []string {
 	return out
 }
 
+// Short is the statement with what it goes by, for where nothing else stands beside it.
+func (p Profile) Short() string { return p.Statement() + " This is with " + p.o.Plan + "." }
+
 // AheadTable sets every layer now beside one and two years on.
 func (p Profile) AheadTable() Table {
 	t := Table{
@@ -92,7 +98,7 @@ func (p Profile) AheadTable() Table {
 		Note:    "In brackets where it lies 9 times in 10, the mean of all greens.",
 	}
 	for _, l := range p.layers() {
-		row := []string{nameOf(l.Layer)}
+		row := []string{layerCell(l.Layer)}
 		for _, e := range append([]calibrate.Estimate{l.Now}, l.Ahead...) {
 			row = append(row, num(100*e.Q50, 1)+" ("+num(100*e.Q05, 1)+"–"+num(100*e.Q95, 1)+")")
 		}
@@ -113,8 +119,8 @@ func (p Profile) FanTable() Table {
 		}
 	}
 	for _, l := range p.layers() {
-		add(l.Past, nameOf(l.Layer))
-		add(l.Future, nameOf(l.Layer)+", ahead")
+		add(l.Past, layerCell(l.Layer))
+		add(l.Future, layerCell(l.Layer)+", ahead")
 	}
 	return t
 }
@@ -127,7 +133,7 @@ func (p Profile) GreensTable() Table {
 	}
 	for g, green := range p.o.Model.Fit.Course.Greens {
 		for _, l := range p.layers() {
-			row := []string{p.s.GreenTitle(green.Name), nameOf(l.Layer)}
+			row := []string{p.s.GreenTitle(green.Name), layerCell(l.Layer)}
 			for _, e := range l.Greens[g] {
 				row = append(row, num(100*e.Q50, 1), reachOf(e))
 			}
@@ -175,7 +181,7 @@ func (p Profile) BackTable() Table {
 			last, off = num(100*h.LastValue, 2), signed(100*(h.LastValue-h.Measured), 2)
 		}
 		t.Rows = append(t.Rows, []string{
-			nameOf(h.Layer), num(100*h.Foretold.Mean, 2), span(100*h.Sampled.Q05, 100*h.Sampled.Q95, 2), num(100*h.Measured, 2),
+			layerCell(h.Layer), num(100*h.Foretold.Mean, 2), span(100*h.Sampled.Q05, 100*h.Sampled.Q95, 2), num(100*h.Measured, 2),
 			signed(100*(h.Foretold.Mean-h.Measured), 2), last, off,
 		})
 	}

@@ -105,7 +105,7 @@ func (p Profile) AccountTables() (changes, masses Table) {
 	}
 	for _, f := range p.o.Flows {
 		changes.Rows = append(changes.Rows, []string{
-			leafName(f), nameOf(f.Layer), num(100*f.Start.Q50, 2), inPoints(f.ByMade), inPoints(f.ByDecay), inPoints(f.ByTaking), inPoints(f.BySinking), inPoints(f.BySand), num(100*f.End.Q50, 2),
+			leafName(f), layerCell(f.Layer), num(100*f.Start.Q50, 2), inPoints(f.ByMade), inPoints(f.ByDecay), inPoints(f.ByTaking), inPoints(f.BySinking), inPoints(f.BySand), num(100*f.End.Q50, 2),
 		})
 		mass := func(e calibrate.Estimate, decimals int) string {
 			if e.Q05 == 0 && e.Q95 == 0 {
@@ -114,7 +114,7 @@ func (p Profile) AccountTables() (changes, masses Table) {
 			return num(e.Q50, decimals) + " (" + span(e.Q05, e.Q95, decimals) + ")"
 		}
 		masses.Rows = append(masses.Rows, []string{
-			leafName(f), nameOf(f.Layer), mass(f.Made, 2), mass(f.Decayed, 2), mass(f.TakenOut, 2), mass(f.SunkIn, 2), mass(f.SunkOut, 2), mass(f.SandIn, 1),
+			leafName(f), layerCell(f.Layer), mass(f.Made, 2), mass(f.Decayed, 2), mass(f.TakenOut, 2), mass(f.SunkIn, 2), mass(f.SunkOut, 2), mass(f.SandIn, 1),
 		})
 	}
 	return changes, masses

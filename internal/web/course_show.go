@@ -51,7 +51,7 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 	p.Accounts, p.NoAccount = accountsOf(st)
 	p.Course = id
 	if said, ok := report.ProfileIfKnown(st); ok { // never worked out on the way to this page
-		p.Outlook = said.Statement()
+		p.Outlook = said.Short()
 	}
 	return s.send.page(w, r, http.StatusOK, page.CoursePage(p))
 }

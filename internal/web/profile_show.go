@@ -62,7 +62,16 @@ func fillProfile(p *page.Profile, said report.Profile) {
 	priors.Width, narrow.Width = 960, figure.PhoneWidth
 	p.Priors = page.Figure{SVG: both(priors.Scene(), narrow.Scene()), Says: said.LearntSays(), Sure: said.LearntSure(), Table: tableIn(said.LearntTable())}
 	p.Misfits, p.Source, p.Notes, p.Method = said.MisfitSays(), said.Source(), said.Notes(), report.ProfileMethod()
-	p.NoLevers = "Not worked out yet."
+	levers, why := said.Levers()
+	if levers == nil {
+		p.NoLevers = why
+		return
+	}
+	table := levers.Table()
+	p.Levers = &page.Levers{Says: levers.Says(), Table: tableOf(table), Note: table.Note}
+	if t := levers.Holds(); len(t.Rows) > 0 {
+		p.Levers.Holds = tableIn(t)
+	}
 }
 
 func both(desk, phone *figure.Scene) string { return figure.Both(desk, phone) }
