@@ -211,8 +211,8 @@ func (l *lane) run(m int) error {
 	return nil
 }
 
-// member runs one member and puts down what it saw.
-func (l *lane) member(m int, out *Forecast) error {
+// member runs member m and puts down what it saw as the forecast's member to.
+func (l *lane) member(m, to int, out *Forecast) error {
 	if err := l.run(m); err != nil {
 		return err
 	}
@@ -222,8 +222,8 @@ func (l *lane) member(m int, out *Forecast) error {
 		delta := math.Exp(l.e.members[m].discrepancy * rng.NormFloat64())
 		for g := range l.tracks {
 			om := min(l.outs[g].Seen[i].OM()*delta, 1)
-			out.draws[(g*cells+i)*out.member+m] = om
-			out.draws[(out.Greens*cells+i)*out.member+m] += om / float64(out.Greens)
+			out.draws[(g*cells+i)*out.member+to] = om
+			out.draws[(out.Greens*cells+i)*out.member+to] += om / float64(out.Greens)
 		}
 	}
 	return nil

@@ -22,8 +22,9 @@ type Flows struct {
 	BySand, BySinking         Estimate // sand put in; what came from above and went below, with its sand
 }
 
-// flow is Flows of one member in numbers, in the order of terms.
-type flow [15]float64
+// flow is Flows of one member in numbers, in the order of terms, and then organic matter and sand in the layer at the
+// end [kg/m²].
+type flow [17]float64
 
 // AskFlows is what [Ensemble.Flows] is asked.
 type AskFlows struct {
@@ -37,6 +38,20 @@ type AskFlows struct {
 
 // Flows follows the layers through time, by ensemble. The answer holds one entry for every leaf and layer.
 func (e *Ensemble) Flows(a AskFlows) ([]Flows, error) {
+	draws, err := e.flows(&a)
+	if err != nil {
+		return nil, err
+	}
+	var list []Flows
+	for i, d := range draws {
+		leaf, layer := i/len(a.Layers), i%len(a.Layers)
+		list = append(list, sumFlows(d, a.Layers[layer], a.Edges[leaf], a.Edges[leaf+1]))
+	}
+	return list, nil
+}
+
+// flows gives what [Ensemble.Flows] sums up: by leaf and layer, by member. It fills in what the ask leaves open.
+func (e *Ensemble) flows(a *AskFlows) ([][]flow, error) {
 	f := e.Fit
 	if a.Layers == nil {
 		a.Layers = touching(f.Layers)
@@ -69,12 +84,7 @@ func (e *Ensemble) Flows(a AskFlows) ([]Flows, error) {
 			return nil, err
 		}
 	}
-	var list []Flows
-	for i, d := range draws {
-		leaf, layer := i/len(a.Layers), i%len(a.Layers)
-		list = append(list, sumFlows(d, a.Layers[layer], a.Edges[leaf], a.Edges[leaf+1]))
-	}
-	return list, nil
+	return draws, nil
 }
 
 // touching gives the layers that follow one another from the surface down.
@@ -145,7 +155,7 @@ func layerFlow(above []profile.Flow, l int) flow {
 	b := (f0/t1 + f1/t0) / 2
 	return flow{
 		made, decayed, taken, organicIn, organicOut, laid, cut, sandIn, sandOut, f0, f1,
-		a * made, -a * decayed, -a*taken + b*cut, -b * laid,
+		a * made, -a * decayed, -a*taken + b*cut, -b * laid, o1, m1,
 	}
 }
 

@@ -20,6 +20,7 @@ type Ask struct {
 	Step    int               // longest step of these runs, d; 0 for 28
 	Off     float64           // by how much what is really put on in the future is off what is planned, ln; 0 for none
 	Workers int               // runs go side by side; 0 for 1. The answer is the same
+	Members int               // of the ensemble's to run, spread over them; 0 for all
 }
 
 // Forecast holds every member's layers.
@@ -92,6 +93,9 @@ func (a *Ask) fill(e *Ensemble) error {
 	if a.Workers == 0 {
 		a.Workers = 1
 	}
+	if a.Members == 0 || a.Members > len(e.members) {
+		a.Members = len(e.members)
+	}
 	if a.Work == nil {
 		for _, g := range f.Course.Greens {
 			a.Work = append(a.Work, g.Work)
@@ -126,7 +130,7 @@ func (e *Ensemble) Forecast(a Ask) (*Forecast, error) {
 	if err := a.fill(e); err != nil {
 		return nil, err
 	}
-	out := &Forecast{Days: a.Days, Layers: a.Layers, Greens: len(e.Fit.Course.Greens), member: len(e.members)}
+	out := &Forecast{Days: a.Days, Layers: a.Layers, Greens: len(e.Fit.Course.Greens), member: a.Members}
 	cells := len(a.Days) * len(a.Layers)
 	out.draws = make([]float64, (out.Greens+1)*cells*out.member)
 	err := side(a.Workers, func(w int) error {
@@ -134,8 +138,8 @@ func (e *Ensemble) Forecast(a Ask) (*Forecast, error) {
 		if err != nil {
 			return err
 		}
-		for m := w; m < len(e.members); m += a.Workers {
-			if err := l.member(m, out); err != nil {
+		for i := w; i < a.Members; i += a.Workers {
+			if err := l.member(i*len(e.members)/a.Members, i, out); err != nil {
 				return err
 			}
 		}
