@@ -37,6 +37,9 @@ func (e Event) Check(columnDepth float64) error {
 			return err
 		}
 	}
+	if g.Touched > 0 && e.Sand > 0 {
+		return fmt.Errorf("%g kg/m² of sand and an opening of %g in one entry: give sand for the holes as the share filled, and other sand as an entry of its own", e.Sand, g.Touched)
+	}
 	if e.Bottom > 0 && e.Bottom <= e.Top {
 		return fmt.Errorf("sand is placed from %g to %g mm: the second has to be deeper", e.Top, e.Bottom)
 	}
@@ -67,39 +70,36 @@ type op struct {
 
 type sight struct{ look, at int } // at: in the list it was asked for by
 
-// NewTrack lays a green's work, in the order it was done on each day, and the sights onto the looks of a forcing.
+// NewTrack lays a green's work, in the order it was done on each day, and the sights onto the looks of a forcing. Work
+// before the first look and after the last is left out. Dressings that follow one another on a day are worked in
+// together, so neither their order nor how they are split matters.
 func NewTrack(s Settings, looks []int, work []Event, sights []Sight) (*Track, error) {
 	t := &Track{edges: s.cells(), spans: sights}
-	var laid float64
-	parcels := s.parcels()
-	fresh := true
 	var depths reach
+	last := 0
 	for i, e := range work {
-		look, ok := find(looks, e.Day)
-		if !ok {
-			continue // before the start or after the end
+		if len(looks) == 0 || e.Day < looks[0] || e.Day > looks[len(looks)-1] {
+			continue
 		}
 		if err := e.Check(s.Depth); err != nil {
 			return nil, fmt.Errorf("work %d of a green: %w", i+1, err)
 		}
-		o := op{look: look, Event: e}
-		if e.Sand > 0 && e.Bottom == 0 {
-			mm := e.Sand / s.SandDensity * 1000
-			if fresh || laid >= s.Join {
-				o.own, laid = true, 0
-				parcels++
-			}
-			fresh = false
-			laid += mm
+		look, ok := find(looks, e.Day)
+		if !ok {
+			return nil, fmt.Errorf("work %d of a green: day %d is not among the days looked at", i+1, e.Day)
 		}
-		t.ops = append(t.ops, o)
+		if look < last {
+			return nil, fmt.Errorf("work %d of a green is dated before the one above it: sort it by day", i+1)
+		}
+		last = look
 		depths.work(e, s)
-	}
-	for i := 1; i < len(t.ops); i++ {
-		if t.ops[i].look < t.ops[i-1].look {
-			return nil, fmt.Errorf("work of a green: entry %d is dated before the one above it", i+1)
+		if n := len(t.ops); n > 0 && t.ops[n-1].look == look && t.ops[n-1].dressing() && e.dressing() {
+			t.ops[n-1].Sand += e.Sand
+			continue
 		}
+		t.ops = append(t.ops, op{look: look, Event: e})
 	}
+	t.room = s.parcels() + t.own(s)
 	for i, v := range sights {
 		look, ok := find(looks, v.Day)
 		if !ok {
@@ -111,9 +111,30 @@ func NewTrack(s Settings, looks []int, work []Event, sights []Sight) (*Track, er
 		t.sights = append(t.sights, sight{look, i})
 		depths.at(v.Bottom)
 	}
-	t.room, t.reach = parcels, depths.depth()
+	t.reach = depths.depth()
 	slices.SortStableFunc(t.sights, func(a, b sight) int { return a.look - b.look })
 	return t, nil
+}
+
+// dressing says whether an event is sand on the surface.
+func (e Event) dressing() bool { return e.Sand > 0 && e.Bottom == 0 && e.Opening.Touched == 0 }
+
+// own marks the dressings that make a parcel of their own and gives how many there are: the first, and then each that
+// finds Join millimetres of sand laid since the last.
+func (t *Track) own(s Settings) (parcels int) {
+	var laid float64
+	for i := range t.ops {
+		o := &t.ops[i]
+		if !o.dressing() {
+			continue
+		}
+		if parcels == 0 || laid >= s.Join {
+			o.own, laid = true, 0
+			parcels++
+		}
+		laid += o.Sand / s.SandDensity * 1000
+	}
+	return parcels
 }
 
 // find gives the look of a day.
