@@ -107,3 +107,6 @@ func (f *Fit) Misfits() ([]Misfit, error) {
 	}
 	return list, nil
 }
+
+// Entry gives the table's entry of the unknown.
+func (l Learnt) Entry() profile.Entry { return profile.Table[l.Unknown] }

@@ -20,6 +20,7 @@ type Model struct {
 
 	s       *Standing
 	records *recordSet
+	seed    uint64
 	looked  sync.Once
 	back    []calibrate.Hindcast
 	backErr error
@@ -45,6 +46,44 @@ func (s *Standing) Model() (*Model, error) {
 	return s.calibrated.model, s.calibrated.err
 }
 
+// Calibration says how a model is to be worked out.
+type Calibration struct {
+	Members  int                // 0 for the usual number
+	Seed     uint64             // 0 for the usual one
+	Sampler  bool               // draw from the posterior by a sampler instead of weighted draws
+	Progress func(done, of int) // of the sampler; may be nil
+}
+
+// CalibratedBy works the model out as asked; [Standing.Model] is the usual way.
+func (s *Standing) CalibratedBy(how Calibration) (*Model, error) {
+	m, err := s.calibrate(calibrate.Usual(), how.Members)
+	if err != nil {
+		return nil, err
+	}
+	if how.Seed != 0 && how.Seed != modelSeed {
+		m.seed = how.Seed
+		if m.Ensemble, err = m.Fit.Ensemble(how.Members, m.Ensemble.Now, how.Seed, modelWorkers); err != nil {
+			return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+		}
+	}
+	if !how.Sampler {
+		return m, nil
+	}
+	members := how.Members
+	if members == 0 {
+		members = calibrate.UsualMembers
+	}
+	const thin = 4 // turns for each draw kept
+	sample, err := m.Fit.Sample(members, thin, m.seed, how.Progress)
+	if err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	if m.Ensemble, err = sample.Ensemble(m.Fit, members, m.Ensemble.Now, modelWorkers); err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	return m, nil
+}
+
 // calibrate works the model out under a prior, with so many members (0 for the usual number).
 func (s *Standing) calibrate(prior calibrate.Prior, members int) (*Model, error) {
 	r, err := s.profileRecords()
@@ -55,7 +94,7 @@ func (s *Standing) calibrate(prior calibrate.Prior, members int) (*Model, error)
 	if err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
-	m := &Model{Fit: fit, Notes: r.notes, Today: s.Today, s: s, records: r}
+	m := &Model{Fit: fit, Notes: r.notes, Today: s.Today, s: s, records: r, seed: modelSeed}
 	if m.Ensemble, err = fit.Ensemble(members, r.course.Daily.Until()-1, modelSeed, modelWorkers); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
@@ -67,7 +106,7 @@ func (s *Standing) calibrate(prior calibrate.Prior, members int) (*Model, error)
 
 // ask fills in what every forecast of the model takes: the log, the plan and the weather the course has had.
 func (m *Model) ask(days []int) (calibrate.Ask, error) {
-	a := calibrate.Ask{Days: days, Seed: modelSeed, Work: m.records.planned, Workers: modelWorkers}
+	a := calibrate.Ask{Days: days, Seed: m.seed, Work: m.records.planned, Workers: modelWorkers}
 	var err error
 	a.Futures, err = m.records.futures(slices.Max(days), modelFutures)
 	return a, err

@@ -54,6 +54,7 @@ type commands struct {
 	Export   exportCommand   `cmd:"" help:"Write a course of a store as a package."`
 	Bench    benchCommand    `cmd:"" help:"Weighings to organic matter, density and stock, with uncertainty."`
 	Findings findingsCommand `cmd:"" help:"What changed by layer and how sure that is; evenness; the direction."`
+	Forecast forecastCommand `cmd:"" help:"Where each layer will be, from the profile model calibrated to the course."`
 	Balance  balanceCommand  `cmd:"" help:"Sand and organic matter in and out of each layer, and the sand that would hold it."`
 	Advise   adviseCommand   `cmd:"" help:"Next season's sand in plain words: how much, how often, where it must go, how sure."`
 	Peers    peersCommand    `cmd:"" help:"Where a course stands among others of the same species; the anonymous summary of one's own."`

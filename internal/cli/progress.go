@@ -19,7 +19,14 @@ func newProgress(env *Env, what string) *progress {
 }
 
 // bytes tells how many bytes of how many are done. Nothing is shown for work that is over at once.
-func (p *progress) bytes(done, total int64) {
+func (p *progress) bytes(done, total int64) { p.show(done, total, progressbar.OptionShowBytes(true)) }
+
+// steps tells how many of how many are done.
+func (p *progress) steps(done, total int) {
+	p.show(int64(done), int64(total), progressbar.OptionShowCount())
+}
+
+func (p *progress) show(done, total int64, as progressbar.Option) {
 	if !p.env.Screen {
 		return
 	}
@@ -28,7 +35,7 @@ func (p *progress) bytes(done, total int64) {
 			return
 		}
 		p.bar = progressbar.NewOptions64(total, progressbar.OptionSetWriter(p.env.Stderr), progressbar.OptionSetDescription(p.what),
-			progressbar.OptionShowBytes(true), progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish())
+			as, progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish())
 	}
 	p.bar.Set64(done)
 }
