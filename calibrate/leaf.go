@@ -1,5 +1,7 @@
 package calibrate
 
+import "underfoot/profile"
+
 // Leaf is what happened to one layer from one day to another in every member of an ensemble, the mean over the greens:
 // the draws behind [Flows]. Masses in kg/m².
 type Leaf struct {
@@ -36,4 +38,17 @@ func (e *Ensemble) Leaves(a AskFlows) ([]Leaf, error) {
 		})
 	}
 	return list, nil
+}
+
+// Values gives an unknown of the course in so many of the members, the same ones as forecasts and accounts of that many
+// take; 0 for all.
+func (e *Ensemble) Values(u profile.Unknown, members int) []float64 {
+	if members == 0 || members > len(e.members) {
+		members = len(e.members)
+	}
+	v := make([]float64, members)
+	for i := range v {
+		v[i] = profile.Table[u].Scale.Value(e.members[i*len(e.members)/members].theta[u])
+	}
+	return v
 }
