@@ -19,6 +19,8 @@ type Column struct {
 	params  Params
 	set     Settings
 	rs, ro  float64 // mm for a kg/m² of sand and of organic matter
+	laid    bool    // sand has been since the start
+	joined  float64 // what of it lies in the parcel at the surface, as written down, mm
 	reach   float64 // nothing below is asked for, mm
 	missed  bool    // something was
 	moved   float64 // how far an edge may have moved since the exponentials were taken, mm
@@ -92,6 +94,7 @@ func (c *Column) Start(p Params, edges []float64) error {
 	}
 	c.params, c.account, c.n, c.moved, c.renewed = p, Account{}, len(edges)-1, unrooted, 0
 	c.end, c.reach, c.missed = 0, unrooted, false
+	c.laid, c.joined = false, 0
 	c.rs, c.ro = 1000/c.set.SandDensity, 1000/p[OrganicDensity]
 	fast := c.set.FastStart
 	if c.set.OnePool {
@@ -138,7 +141,7 @@ func (c *Column) Start(p Params, edges []float64) error {
 func (c *Column) Copy(from *Column) {
 	c.end, c.n, c.params, c.set, c.account = 0, from.n-from.end, from.params, from.set, from.account
 	c.rs, c.ro, c.moved, c.renewed = from.rs, from.ro, from.moved, from.renewed
-	c.reach, c.missed = unrooted, false
+	c.reach, c.missed, c.laid, c.joined = unrooted, false, from.laid, from.joined
 	a, b := from.end, from.n
 	copy(c.edges, from.edges[a:b])
 	copy(c.ds, from.ds[a*c.k:b*c.k])

@@ -64,7 +64,6 @@ type Track struct {
 
 type op struct {
 	look int
-	own  bool // sand makes a parcel of its own
 	Event
 }
 
@@ -99,7 +98,7 @@ func NewTrack(s Settings, looks []int, work []Event, sights []Sight) (*Track, er
 		}
 		t.ops = append(t.ops, op{look: look, Event: e})
 	}
-	t.room = s.parcels() + t.own(s)
+	t.room = s.parcels() + t.dressings(s)
 	for i, v := range sights {
 		look, ok := find(looks, v.Day)
 		if !ok {
@@ -119,20 +118,14 @@ func NewTrack(s Settings, looks []int, work []Event, sights []Sight) (*Track, er
 // dressing says whether an event is sand on the surface.
 func (e Event) dressing() bool { return e.Sand > 0 && e.Bottom == 0 && e.Opening.Touched == 0 }
 
-// own marks the dressings that make a parcel of their own and gives how many there are: the first, and then each that
-// finds Join millimetres of sand laid since the last.
-func (t *Track) own(s Settings) (parcels int) {
-	var laid float64
-	for i := range t.ops {
-		o := &t.ops[i]
-		if !o.dressing() {
-			continue
-		}
-		if parcels == 0 || laid >= s.Join {
-			o.own, laid = true, 0
+// dressings gives how many parcels the dressings make at most.
+func (t *Track) dressings(s Settings) int {
+	var c Column
+	parcels := 0
+	for _, o := range t.ops {
+		if o.dressing() && c.own(o.Sand, s) {
 			parcels++
 		}
-		laid += o.Sand / s.SandDensity * 1000
 	}
 	return parcels
 }

@@ -1,16 +1,16 @@
 package profile
 
 // Lay spreads sand on the surface and works it in. amount: as written down, kg/m²; what lies there is Sanding times
-// that. It makes a parcel of its own unless joined to the parcel at the surface. Within the top Mix millimetres the organic matter is then
-// spread evenly over the sand,
+// that. It joins the parcel at the surface until that has taken Join millimetres of sand, as written down; the first of
+// all makes a parcel of its own. Within the top Mix millimetres the organic matter is then spread evenly over the sand,
 //
 //	O(z) ← S(z)·O(mix)/S(mix)   above the depth mix
 //
 // with S and O the sand and organic matter above a depth. Sand stays where it is.
-func (c *Column) Lay(amount float64, own bool) {
+func (c *Column) Lay(amount float64) {
 	sand := c.params[Sanding] * amount
 	c.worked()
-	if own {
+	if c.own(amount, c.set) {
 		i := c.n
 		c.n++
 		c.edges[i] = edge{z: unrooted}
@@ -33,6 +33,16 @@ func (c *Column) Lay(amount float64, own bool) {
 	}
 	c.blend()
 	c.rest()
+}
+
+// own says whether sand makes a parcel of its own, and remembers it.
+func (c *Column) own(amount float64, s Settings) bool {
+	own := !c.laid || c.joined >= s.Join
+	if own {
+		c.laid, c.joined = true, 0
+	}
+	c.joined += amount / s.SandDensity * 1000
+	return own
 }
 
 // blend spreads the organic matter of the top Mix millimetres evenly over their sand.

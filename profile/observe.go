@@ -25,7 +25,7 @@ func (c *Column) Between(top, bottom float64) Seen {
 }
 
 // Slope is [Column.Between] with the derivatives of the logarithm of its organic mass fraction and of its mass, by
-// the unknowns carried along.
+// the unknowns carried along. Clean sand has no such logarithm: NaN.
 func (c *Column) Slope(top, bottom float64, dLogOM, dLogMass []float64) Seen {
 	ds, do, dq := c.scratch[0], c.scratch[1], c.scratch[2]
 	dOrganic, dMass := dLogOM[:c.k], dLogMass[:c.k]

@@ -67,7 +67,7 @@ func (t *Track) Go(c *Column, f *Forcing, a, b int, out *Readout) {
 			c.pass(&f.pieces[look-1])
 		}
 		for ; o < len(t.ops) && t.ops[o].look == look; o++ {
-			c.Do(t.ops[o].Event, t.ops[o].own)
+			c.Do(t.ops[o].Event)
 		}
 		for ; v < len(t.sights) && t.sights[v].look == look; v++ {
 			t.read(c, t.sights[v], out)
@@ -75,15 +75,15 @@ func (t *Track) Go(c *Column, f *Forcing, a, b int, out *Readout) {
 	}
 }
 
-// Do does one piece of work; own: sand on the surface makes a parcel of its own.
-func (c *Column) Do(e Event, own bool) {
+// Do does one piece of work.
+func (c *Column) Do(e Event) {
 	switch {
 	case e.Opening.Touched > 0:
 		c.Open(e.Opening)
 	case e.Bottom > 0 && e.Sand > 0:
 		c.Inject(e.Sand, e.Top, e.Bottom)
 	case e.Sand > 0:
-		c.Lay(e.Sand, own)
+		c.Lay(e.Sand)
 	}
 }
 
