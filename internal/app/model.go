@@ -24,6 +24,8 @@ type Model struct {
 	looked  sync.Once
 	back    []calibrate.Hindcast
 	backErr error
+	flows   kept[[]calibrate.Flows] // by season
+	levers  kept[*Levers]
 }
 
 // Ways of working a model out.
