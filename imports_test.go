@@ -38,13 +38,15 @@ var imports = map[string][]string{
 	"internal/numeral":         {},
 	"internal/figure":          {},
 	"internal/exchange":        {"."},
+	"internal/catalogue":       {".", "unit", "coring", "season"},
+	"internal/ical":            {},
 	"internal/store":           {"."},
 	"internal/store/storetest": {"."},
-	"internal/app":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "balance", "growth", "profile", "calibrate", "season", "internal/exchange"},
+	"internal/app":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "balance", "growth", "profile", "calibrate", "season", "internal/exchange", "internal/ical"},
 	"internal/report":          {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/figure", "internal/numeral"},
-	"internal/web":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/exchange", "internal/figure", "internal/report", "internal/web/page"},
+	"internal/web":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/exchange", "internal/figure", "internal/report", "internal/web/page"},
 	"internal/web/page":        {"internal/figure", "internal/numeral"},
-	"internal/cli":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/exchange", "internal/store", "internal/web", "internal/report", "internal/figure", "examples"},
+	"internal/cli":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/exchange", "internal/store", "internal/web", "internal/report", "internal/figure", "examples"},
 	"cmd/underfoot":            {"internal/cli"},
 }
 
