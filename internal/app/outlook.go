@@ -85,10 +85,7 @@ func (s *Standing) lookOut() (*Outlook, error) {
 	defer func() { <-back }()
 	o := &Outlook{Model: m, From: m.LastDay(), Learnt: m.Fit.Learnt()}
 	o.Horizons = []underfoot.Date{yearsOn(o.From, 1), yearsOn(o.From, 2)}
-	work, err := o.plan(m)
-	if err != nil {
-		return nil, err
-	}
+	work := o.plan(m)
 	if err := o.foretell(m, work); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
@@ -98,7 +95,7 @@ func (s *Standing) lookOut() (*Outlook, error) {
 	if o.Misfits, err = m.Fit.Misfits(); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
-	if o.Flows, err = o.seasons(m); err != nil {
+	if o.Flows, err = m.SeasonFlows(); err != nil {
 		o.FlowsWhy = err.Error()
 	}
 	if o.Back, err = m.Hindcasts(); err != nil {
@@ -106,18 +103,6 @@ func (s *Standing) lookOut() (*Outlook, error) {
 	}
 	o.Skill = skillOf(o.Back)
 	return o, nil
-}
-
-// seasons keeps the account of each calendar year and layer.
-func (o *Outlook) seasons(m *Model) ([]calibrate.Flows, error) {
-	start := underfoot.Date(m.records.course.Start)
-	edges := []int{int(start)}
-	for y := start.Year() + 1; y <= o.From.Year(); y++ {
-		if d := int(underfoot.MakeDate(y, 1, 1)); d > edges[len(edges)-1] && d < int(o.From) {
-			edges = append(edges, d)
-		}
-	}
-	return m.Ensemble.Flows(calibrate.AskFlows{Edges: append(edges, int(o.From))})
 }
 
 // yearsOn is the same day n years later.

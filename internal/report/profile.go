@@ -3,13 +3,13 @@ package report
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 	"time"
 
 	"underfoot/calibrate"
 	"underfoot/internal/app"
-	"underfoot/profile"
 )
 
 // Profile is what the profile model says of a course, in words, tables and figures: the section of the report and the
@@ -67,6 +67,22 @@ func value(e calibrate.Estimate) string {
 
 func reachOf(e calibrate.Estimate) string { return span(100*e.Q05, 100*e.Q95, 1) }
 
+// plan is what work the forecast goes by.
+func (p Profile) plan() string { return inDays(p.o.Plan) }
+
+var isoDay = regexp.MustCompile(`\b\d{4}-\d{2}-\d{2}\b`)
+
+// inDays writes the dates of a remark as people say them.
+func inDays(s string) string {
+	return isoDay.ReplaceAllStringFunc(s, func(w string) string {
+		t, err := time.Parse(time.DateOnly, w)
+		if err != nil {
+			return w
+		}
+		return day(t)
+	})
+}
+
 // Statement is the answer: where the layer at the surface will be.
 func (p Profile) Statement() string {
 	l := p.layers()[0]
@@ -77,7 +93,7 @@ func (p Profile) Statement() string {
 // Because says what that goes by, and where the other layers will be.
 func (p Profile) Because() []string {
 	top := p.layers()[0]
-	out := []string{fmt.Sprintf("Now it holds %s. This is with %s. Brackets hold 9 chances in 10.", value(top.Now), p.o.Plan)}
+	out := []string{fmt.Sprintf("Now it holds %s. This is with %s. Brackets hold 9 chances in 10.", value(top.Now), p.plan())}
 	if p.roundCount() == 1 {
 		out = append(out, "One round so far gives a level: how fast it changes rests mostly on what was taken before any round.")
 	}
@@ -88,7 +104,7 @@ func (p Profile) Because() []string {
 }
 
 // Short is the statement with what it goes by, for where nothing else stands beside it.
-func (p Profile) Short() string { return p.Statement() + " This is with " + p.o.Plan + "." }
+func (p Profile) Short() string { return p.Statement() + " This is with " + p.plan() + "." }
 
 // AheadTable sets every layer now beside one and two years on.
 func (p Profile) AheadTable() Table {
@@ -244,7 +260,7 @@ func (p Profile) Source() string {
 func (p Profile) Notes() []string {
 	var out []string
 	for _, n := range p.o.Model.Notes {
-		if n = sentence(n); !slices.Contains(out, n) {
+		if n = inDays(sentence(n)); !slices.Contains(out, n) {
 			out = append(out, n)
 		}
 	}
@@ -293,7 +309,7 @@ func (p Profile) BurialSays() string {
 
 // BurialSure says what the chart is of.
 func (p Profile) BurialSure() string {
-	return "The likeliest run of the model, of a green that got the work most greens got; after today with " + p.o.Plan + ". How sure it is stands in the chart below it."
+	return "The likeliest run of the model, of a green that got the work most greens got; after today with " + p.plan() + ". How sure it is stands in the chart below it."
 }
 
 // BurialTable is organic matter by date and depth, at the turn of each year.
@@ -356,7 +372,7 @@ func (p Profile) FanSays() string {
 
 // FanSure says what the ranges hold.
 func (p Profile) FanSure() string {
-	return fmt.Sprintf("With %s, and weather drawn from the course's own years. The wide band holds 9 chances in 10, the narrow one 5.", p.o.Plan)
+	return fmt.Sprintf("With %s, and weather drawn from the course's own years. The wide band holds 9 chances in 10, the narrow one 5.", p.plan())
 }
 
 // AccountSure says what the account is.
@@ -378,7 +394,7 @@ func (p Profile) LearntTable() Table {
 	for _, l := range p.o.Learnt {
 		k, unit, d := unknownUnit(l)
 		t.Rows = append(t.Rows, []string{
-			upper(unknownName(l)), num(k*l.Prior.Q50, d), span(k*l.Prior.Q05, k*l.Prior.Q95, d), num(k*l.After.Q50, d), span(k*l.After.Q05, k*l.After.Q95, d), unit, l.Word(), profile.Table[l.Unknown].Source,
+			upper(unknownName(l)), num(k*l.Prior.Q50, d), span(k*l.Prior.Q05, k*l.Prior.Q95, d), num(k*l.After.Q50, d), span(k*l.After.Q05, k*l.After.Q95, d), unit, l.Word(), l.Entry().Source,
 		})
 	}
 	return t

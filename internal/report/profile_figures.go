@@ -149,7 +149,7 @@ func (p Profile) Priors() figure.PriorPosterior {
 	for _, l := range p.o.Learnt {
 		k, unit, decimals := unknownUnit(l)
 		f.Rows = append(f.Rows, figure.ParameterRow{
-			Name: unknownName(l), Unit: unit, Decimals: decimals, Log: profile.Table[l.Unknown].Scale == profile.Log,
+			Name: unknownName(l), Unit: unit, Decimals: decimals, Log: l.Entry().Scale == profile.Log,
 			Prior: rangeEstimate(l, l.Prior, k), Posterior: rangeEstimate(l, l.After, k), Verdict: l.Word(),
 		})
 	}
@@ -159,7 +159,7 @@ func (p Profile) Priors() figure.PriorPosterior {
 // rangeEstimate turns a range into one of a figure; the middle half lies on the scale on which the unknown is normal.
 func rangeEstimate(l calibrate.Learnt, r calibrate.Range, k float64) figure.Estimate {
 	const inner = 0.6745 / 1.6449 // normal 75 % over 95 % point
-	scale := profile.Table[l.Unknown].Scale
+	scale := l.Entry().Scale
 	low, mid, high := scale.Of(r.Q05), scale.Of(r.Q50), scale.Of(r.Q95)
 	return figure.Estimate{
 		Mid: k * r.Q50, Outer: figure.Interval{Low: k * r.Q05, High: k * r.Q95},
@@ -167,11 +167,11 @@ func rangeEstimate(l calibrate.Learnt, r calibrate.Range, k float64) figure.Esti
 	}
 }
 
-func unknownName(l calibrate.Learnt) string { return profile.Table[l.Unknown].Name }
+func unknownName(l calibrate.Learnt) string { return l.Entry().Name }
 
 // unknownUnit gives by what a value is multiplied to be shown, in which unit and with how many decimals.
 func unknownUnit(l calibrate.Learnt) (k float64, unit string, decimals int) {
-	e := profile.Table[l.Unknown]
+	e := l.Entry()
 	switch {
 	case l.Unknown == profile.Surface || l.Unknown == profile.Base:
 		return 100, "%", 1

@@ -55,10 +55,10 @@ func (v *Levers) Table() Table {
 	t := Table{
 		Caption: "Change of organic matter in the layer, points",
 		Columns: []Column{{"What changes", false}, {"Layer", false}, {"In a year", true}, {"9 in 10", true}, {"In two years", true}, {"9 in 10", true}},
-		Note:    "Against " + v.l.Baseline + ". Every run is made with and without it, in the same weather and with the same draws, so that what both share does not blur the difference.",
+		Note:    "Against " + inDays(v.l.Baseline) + ". Every run is made with and without it, in the same weather and with the same draws, so that what both share does not blur the difference.",
 	}
 	if v.l.CoringName != "" && len(v.l.OneCoring) > 0 {
-		t.Note = "The coring: " + ended(v.l.CoringName) + " " + t.Note
+		t.Note = "The coring: " + inDays(ended(v.l.CoringName)) + " " + t.Note
 	}
 	for _, x := range v.list() {
 		for _, l := range v.p.layers() {
@@ -81,11 +81,12 @@ func (v *Levers) Table() Table {
 func (v *Levers) Holds() Table {
 	mm := 1000 / float64(v.p.s.SandDensity())
 	t := Table{
-		Caption: "Sand on top that would hold each layer where it is now, two years on",
-		Columns: []Column{{"Layer", false}, {"Sand can hold it", false}, {"mm a year", true}, {"9 in 10", true}, {"kg/m² a year", true}, {"Applied, mm a year", true}},
+		Caption: "Sand on top that would hold each layer where it is now for two years, mm a year",
+		Note:    "Of what the spreader was set to, as in the log. Put on: spread in the twelve months up to the last record.",
+		Columns: []Column{{"Layer", false}, {"Sand can hold it", false}, {"To hold it", true}, {"9 in 10", true}, {"kg/m² a year", true}, {"Put on, last year", true}, {"As planned", true}},
 	}
 	for _, h := range v.l.Holding {
-		row := []string{layerCell(h.Layer), possible(h.Possible), "–", "–", "–", num(v.l.AppliedMM, 1)}
+		row := []string{layerCell(h.Layer), possible(h.Possible), "–", "–", "–", num(v.l.AppliedMM, 1), num(v.l.PlannedMM, 1)}
 		if h.Possible >= 0.5 {
 			row[2], row[3], row[4] = num(mm*h.Sand.Q50, 1), span(mm*h.Sand.Q05, mm*h.Sand.Q95, 1), num(h.Sand.Q50, 1)
 		}

@@ -1,20 +1,14 @@
 package report
 
-import (
-	"underfoot"
-	"underfoot/calibrate"
-)
+import "underfoot/internal/app"
 
-// leverNumbers is what the model says of each lever.
-type leverNumbers struct {
-	Horizons                          []underfoot.Date
-	Baseline, CoringName              string
-	AppliedMM                         float64
-	MoreSand, OneCoring, LessNitrogen []calibrate.Effect
-	Holding                           []calibrate.Holding
-}
+type leverNumbers = app.Levers
 
 // Levers says what one more of each kind of work would do; the sentence says why there is nothing to say.
 func (p Profile) Levers() (*Levers, string) {
-	return nil, "What one more of each kind of work would do is not worked out yet."
+	l, err := p.o.Model.Levers()
+	if err != nil {
+		return nil, sentence(err.Error())
+	}
+	return &Levers{p, l}, ""
 }

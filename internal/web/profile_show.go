@@ -70,7 +70,7 @@ func fillProfile(p *page.Profile, said report.Profile) {
 	table := levers.Table()
 	p.Levers = &page.Levers{Says: levers.Says(), Table: tableOf(table), Note: table.Note}
 	if t := levers.Holds(); len(t.Rows) > 0 {
-		p.Levers.Holds = tableIn(t)
+		p.Levers.Holds, p.Levers.HoldsNote = tableIn(t), t.Note
 	}
 }
 

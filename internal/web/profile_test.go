@@ -8,6 +8,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"underfoot"
+	"underfoot/calibrate"
 	"underfoot/internal/app"
 	"underfoot/internal/report"
 	"underfoot/internal/web/page"
@@ -26,24 +27,33 @@ func TestProfileSaysTheForecast(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	m, err := st.Model()
-	if err != nil {
-		t.Fatal(err)
-	}
 	o, err := st.Outlook()
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, err := m.Forecast(o.Horizons)
+	for _, l := range o.Layers { // the same as the forecast where all is planned: internal/app
+		for h, e := range l.Ahead {
+			says(t, body, fmt.Sprintf("%.1f (%.1f–%.1f)", 100*e.Q50, 100*e.Q05, 100*e.Q95))
+			for g, green := range o.Model.Fit.Course.Greens {
+				one := l.Greens[g][h]
+				says(t, body, st.GreenTitle(green.Name), fmt.Sprintf("%.1f%.1f to %.1f", 100*one.Q50, 100*one.Q05, 100*one.Q95))
+			}
+		}
+	}
+	levers, err := o.Model.Levers()
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, r := range m.ForecastRows(f) {
-		if r.Green == "" {
-			says(t, body, fmt.Sprintf("%.1f (%.1f–%.1f)", r.Q50, r.Q05, r.Q95))
-		} else {
-			says(t, body, fmt.Sprintf("%s %s", st.GreenTitle(r.Green), underfoot.LayerName(r.TopMM, r.BottomMM)), fmt.Sprintf("%.1f to %.1f", r.Q05, r.Q95))
+	for _, list := range [][]calibrate.Effect{levers.MoreSand, levers.OneCoring, levers.LessNitrogen} {
+		if len(list) != 6 {
+			t.Errorf("%d effects, want 3 layers in one and in two years", len(list))
 		}
+		for _, e := range list {
+			says(t, body, page.Signed(100*e.Change.Q50, 2), page.SignedSpan(100*e.Change.Q05, 100*e.Change.Q95, 2))
+		}
+	}
+	if levers.Baseline != o.Plan {
+		t.Errorf("the levers go by %s, the forecast by %s", levers.Baseline, o.Plan)
 	}
 	said, err := report.ProfileOf(st)
 	if err != nil {

@@ -39,8 +39,9 @@ type Need struct {
 
 // Levers is what one more of each kind of work would do.
 type Levers struct {
-	Says  string
-	Table Table
-	Holds *Table
-	Note  string
+	Says      string
+	Table     Table
+	Holds     *Table
+	Note      string
+	HoldsNote string
 }
