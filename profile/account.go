@@ -17,7 +17,15 @@ type Account struct {
 func (a Account) Gap() float64 {
 	organic := a.OrganicStart + a.Made - a.Decayed - a.TakenOut - a.OrganicEnd
 	sand := a.SandStart + a.SandIn - a.SandOut - a.SandEnd
-	return math.Max(math.Abs(organic)/(a.OrganicStart+a.Made), math.Abs(sand)/(a.SandStart+a.SandIn))
+	return math.Max(relative(organic, a.OrganicStart+a.Made), relative(sand, a.SandStart+a.SandIn))
+}
+
+// relative gives a gap as a share of what there is; where there is nothing, as it is.
+func relative(gap, of float64) float64 {
+	if of == 0 {
+		return math.Abs(gap)
+	}
+	return math.Abs(gap) / of
 }
 
 // closing is the largest gap a run may have, relative.
@@ -29,7 +37,7 @@ func (c *Column) Account() (Account, error) {
 	end := c.edges[c.end]
 	a.OrganicEnd, a.SandEnd = end.o+end.q, end.s
 	if i := c.hollow(); i >= 0 {
-		return a, fmt.Errorf("mass account of a column: parcel %d from the bottom holds less than nothing", i-c.end+1)
+		return a, fmt.Errorf("mass account of a column: parcel %d from the bottom holds less than nothing or no number", i-c.end+1)
 	}
 	if gap := a.Gap(); !(gap <= closing) {
 		return a, fmt.Errorf("mass account of a column: %.3g of it is missing, %.0e is allowed", gap, closing)

@@ -23,7 +23,7 @@ func (e Event) Check(columnDepth float64) error {
 		if v >= low && v <= high {
 			return nil
 		}
-		return fmt.Errorf("%s is %g %s: allowed are %g to %g %s", what, v, unit, low, high, unit)
+		return fmt.Errorf("%s is %s: allowed are %g to %s", what, said(v, unit), low, said(high, unit))
 	}
 	for _, err := range []error{
 		within("sand", e.Sand, 0, 200, "kg/m²"),

@@ -48,8 +48,16 @@ func (s Settings) Check() error {
 	}
 	for _, l := range limits {
 		if !(l.v >= l.low && l.v <= l.high) {
-			return fmt.Errorf("settings of the profile: %s is %g %s: give %g to %g", l.what, l.v, l.unit, l.low, l.high)
+			return fmt.Errorf("settings of the profile: %s is %s: give %g to %g", l.what, said(l.v, l.unit), l.low, l.high)
 		}
 	}
 	return nil
+}
+
+// said writes a value with its unit, if it has one.
+func said(v float64, unit string) string {
+	if unit == "" || unit == "1" {
+		return fmt.Sprint(v)
+	}
+	return fmt.Sprintf("%g %s", v, unit)
 }

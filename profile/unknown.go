@@ -101,7 +101,7 @@ func At(x [Unknowns]float64) (p Params) {
 func (p Params) Check() error {
 	for i, e := range Table {
 		if !(p[i] >= e.Low && p[i] <= e.High) {
-			return fmt.Errorf("%s is %g %s: give %g to %g", e.Name, p[i], e.Unit, e.Low, e.High)
+			return fmt.Errorf("%s is %s: give %g to %g", e.Name, said(p[i], e.Unit), e.Low, e.High)
 		}
 	}
 	return nil
