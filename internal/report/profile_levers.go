@@ -82,7 +82,7 @@ func (v *Levers) Holds() Table {
 	mm := 1000 / float64(v.p.s.SandDensity())
 	t := Table{
 		Caption: "Sand on top that would hold each layer where it is now for two years, mm a year",
-		Note:    "Of what the spreader was set to, as in the log. Put on: spread in the twelve months up to the last record.",
+		Note:    "Amounts as the log writes them down. Put on: spread in the twelve months up to the last record.",
 		Columns: []Column{{"Layer", false}, {"Sand can hold it", false}, {"To hold it", true}, {"9 in 10", true}, {"kg/m² a year", true}, {"Put on, last year", true}, {"As planned", true}},
 	}
 	for _, h := range v.l.Holding {
@@ -101,7 +101,7 @@ func possible(share float64) string {
 	case share >= 0.95:
 		return "yes"
 	case share < 0.05:
-		return "no: sand on top does not reach it in two years"
+		return "not in two years"
 	}
 	return fmt.Sprintf("in %s of 10 runs", num(10*share, 0))
 }
