@@ -14,6 +14,7 @@ import (
 // Rates are in kg/m² a year.
 type Holding struct {
 	Top, Bottom unit.Millimetres
+	Basis       Basis  // what Formed, Removed and Hold rest on
 	Reason      string // why there is no answer; empty when there is one
 
 	From, To  time.Time // first and last round of the account
@@ -41,13 +42,17 @@ type Holding struct {
 	ShortBy           Estimate // Hold less Applied
 	Short             float64  // chance that less is applied lately than holds it
 
+	Since time.Time // with a model: from when to To the rates are of
+	Check *Check    // with a model: what the rounds alone say
+
 	draws                  *draws
 	formed, hold, entering []float64
 	value                  terms
 	organic, mineral       float64
 	applied                float64
 	since                  []float64
-	decay                  float64 // 1/a
+	decay                  float64   // 1/a
+	written                []float64 // sand on the greens over sand written down; nil for the same
 }
 
 // Name gives the layer by its depths.
@@ -72,7 +77,7 @@ func (m *model) holdings(h History, value *state, rounds []Round) []Holding {
 	valueFlow := 0.0
 	open := true
 	for k, c := range m.cuts {
-		l := Holding{Top: c.top, Bottom: c.bottom, LeavingHow: m.edges[k].how, Scatter: 1}
+		l := Holding{Top: c.top, Bottom: c.bottom, Basis: ByRounds, LeavingHow: m.edges[k].how, Scatter: 1}
 		switch {
 		case m.tracks[k].intervals() == 0:
 			l.Reason = fmt.Sprintf("%s needs two rounds that measured it and every layer above it; there is %s", l.Name(), counted(len(m.tracks[k].rounds)))
@@ -177,18 +182,37 @@ func (h *Holding) holds(scratch []float64) {
 		t := h.terms(d)
 		h.hold[d] = max(0, t.hold())
 		t.organicRemoved, t.mineralRemoved = 0, 0
-		work[d] = max(0, t.hold())
+		work[d] = h.inTheLog(d, max(0, t.hold()))
 	}
 	h.Removed = summarise(h.value.organicRemoved, h.draws.organicRemoved, scratch)
 	h.Applied = summarise(h.applied, h.draws.applied, scratch)
-	h.Hold = summarise(max(0, h.value.hold()), h.hold, scratch)
-	h.HoldWithoutCoring = summarise(max(0, without.hold()), work, scratch)
+	value := max(0, h.value.hold()) / h.meanWritten()
+	h.HoldWithoutCoring = summarise(max(0, without.hold())/h.meanWritten(), work, scratch)
+	for d := range n {
+		work[d] = h.inTheLog(d, h.hold[d])
+	}
+	h.Hold = summarise(value, work, scratch)
 	h.NoneNeeded = share(h.hold, func(x float64) bool { return x <= 0 })
 	for d := range n {
-		work[d] = h.hold[d] - h.draws.applied[d]
+		work[d] -= h.draws.applied[d]
 	}
-	h.ShortBy = summarise(max(0, h.value.hold())-h.applied, work, scratch)
+	h.ShortBy = summarise(value-h.applied, work, scratch)
 	h.Short = share(work, func(x float64) bool { return x > 0 })
+}
+
+// inTheLog gives sand on the greens as it would be written down.
+func (h *Holding) inTheLog(d int, sand float64) float64 {
+	if h.written == nil {
+		return sand
+	}
+	return sand / h.written[d]
+}
+
+func (h *Holding) meanWritten() float64 {
+	if h.written == nil {
+		return 1
+	}
+	return mean(h.written)
 }
 
 // Toward gives the sand a year into the layer that brings its organic matter to so many times what it is now,
@@ -210,9 +234,9 @@ func (h Holding) Toward(times, years float64) (Estimate, error) {
 	}
 	out := make([]float64, len(h.formed))
 	for d := range out {
-		out[d] = sand(h.terms(d), h.draws.decays[d]/h.draws.organic[d], h.draws.organic[d], h.draws.mineral[d])
+		out[d] = h.inTheLog(d, sand(h.terms(d), h.draws.decays[d]/h.draws.organic[d], h.draws.organic[d], h.draws.mineral[d]))
 	}
-	return summarise(sand(h.value, h.decay, h.organic, h.mineral), out, make([]float64, len(out))), nil
+	return summarise(sand(h.value, h.decay, h.organic, h.mineral)/h.meanWritten(), out, make([]float64, len(out))), nil
 }
 
 // CoringWorth is what one event of coring would do for a layer.
@@ -244,12 +268,12 @@ func (h Holding) Coring(o coring.Opening, density unit.KgPerM3, filled unit.Frac
 	out, saved := make([]float64, len(h.formed)), make([]float64, len(h.formed))
 	for d := range out {
 		out[d] = share * h.draws.organic[d]
-		saved[d] = less(h.draws.organic[d], h.draws.mineral[d], h.draws.bottom[d])
+		saved[d] = h.inTheLog(d, less(h.draws.organic[d], h.draws.mineral[d], h.draws.bottom[d]))
 	}
 	scratch := make([]float64, len(out))
 	return CoringWorth{
 		Removed: summarise(share*h.organic, out, scratch),
 		Holes:   float64(holes),
-		Less:    summarise(less(h.organic, h.mineral, h.value.bottom), saved, scratch),
+		Less:    summarise(less(h.organic, h.mineral, h.value.bottom)/h.meanWritten(), saved, scratch),
 	}, nil
 }

@@ -14,24 +14,23 @@ import (
 	"underfoot/unit"
 )
 
-// advise puts direction and balance together into next season's sand.
-func (s *Standing) advise() error {
+// advise puts direction and a balance together into next season's sand.
+func (s *Standing) advise(sheet *balance.Sheet) (season.Advice, error) {
 	var layers []balance.Holding
-	if s.Balance != nil {
-		layers = s.Balance.Layers
+	if sheet != nil {
+		layers = sheet.Layers
 	}
 	advice, err := season.Advise(s.seasonDirection(), layers, s.seasonCourse())
 	if err != nil {
-		return underfoot.Errorf(underfoot.Invalid, "advice for %s: %w", s.Records.Course.ID, err)
+		return season.Advice{}, underfoot.Errorf(underfoot.Invalid, "advice for %s: %w", s.Records.Course.ID, err)
 	}
 	switch why := s.noSandOnRecord(); {
-	case s.Balance == nil:
+	case sheet == nil:
 		advice.Reason = strings.TrimSuffix(lowerFirst(s.Why), ".")
 	case advice.Reason == "" && why != "":
 		advice.Reason = why
 	}
-	s.Advice = advice
-	return nil
+	return advice, nil
 }
 
 // noSandOnRecord says why a log without any sand cannot carry advice: it is far likelier that nobody entered the sand
@@ -134,7 +133,7 @@ type DeeperFound struct {
 
 // AdviceFound gives the answer of the advise command.
 func (s *Standing) AdviceFound() AdviceFound {
-	a := s.Advice
+	a := s.Advice()
 	out := AdviceFound{
 		Course: s.Records.Course.ID, Direction: directionFound(s.Direction), Reason: a.Reason, Statement: a.Statement(), Sentences: a.Sentences(),
 		Deeper: []DeeperFound{}, Cautions: []string{},

@@ -91,11 +91,11 @@ func (s *Standing) BalanceFound() BalanceFound {
 	for _, e := range s.Seasons {
 		out.Seasons = append(out.Seasons, SeasonSand{e.Year, e.SurfaceMM, e.DeepMM, e.SandKgM2, e.SandKgM2 * s.AreaM2 / 1000, e.Dressings})
 	}
-	if s.Balance == nil {
+	if s.Balance() == nil {
 		return out
 	}
-	out.Warnings, out.Draws, out.Seed = noNil(s.Balance.Warnings), s.Balance.Draws, s.Balance.Seed
-	for _, h := range s.Balance.Layers {
+	out.Warnings, out.Draws, out.Seed = noNil(s.Balance().Warnings), s.Balance().Draws, s.Balance().Seed
+	for _, h := range s.Balance().Layers {
 		out.Layers = append(out.Layers, layerBalance(h, 1000/float64(s.SandDensity())))
 	}
 	return out

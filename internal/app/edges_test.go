@@ -270,15 +270,15 @@ func TestEdges(t *testing.T) {
 			if !ok {
 				t.Fatal("nothing is said of what the answer must be")
 			}
-			if d := cmp.Diff(want.says, s.Advice.Statement()); d != "" {
+			if d := cmp.Diff(want.says, s.Advice().Statement()); d != "" {
 				t.Errorf("statement (−want +got):\n%s", d)
 			}
 			if d := cmp.Diff(want.notes, s.Notes); d != "" {
 				t.Errorf("notes (−want +got):\n%s", d)
 			}
-			words := append(append(s.Advice.Sentences(), s.Notes...), s.Direction.Because...)
-			if s.Balance != nil {
-				words = append(words, s.Balance.Warnings...)
+			words := append(append(s.Advice().Sentences(), s.Notes...), s.Direction.Because...)
+			if s.Balance() != nil {
+				words = append(words, s.Balance().Warnings...)
 			}
 			for _, w := range append(words, everything(t, s)) {
 				if strings.Contains(w, "NaN") || strings.Contains(w, "Inf") || strings.Contains(w, "%!") {
@@ -371,7 +371,7 @@ func TestDressingSeasonOverTheNewYear(t *testing.T) {
 		rs := plain()
 		e.bend(rs)
 		s := stand(t, rs)
-		if got := s.Advice.Course.Months; got != 6 {
+		if got := s.Advice().Course.Months; got != 6 {
 			t.Errorf("dressed over %g months, want 6", got)
 		}
 		return
@@ -385,7 +385,7 @@ func TestNitrogenOfTwelveMonths(t *testing.T) {
 	for i, day := range []underfoot.Date{underfoot.MakeDate(2024, 9, 1), underfoot.MakeDate(2024, 11, 1), underfoot.MakeDate(2025, 5, 1)} {
 		rs.Work = append(rs.Work, work(fmt.Sprintf("n%d", i), day, "nitrogen", func(w *underfoot.Work) { w.NitrogenKgHa = underfoot.Some(10 * math.Pow(2, float64(i))) }))
 	}
-	if got := stand(t, rs).Advice.Course.Nitrogen; got != 60 { // the last record is of 20 October 2025
+	if got := stand(t, rs).Advice().Course.Nitrogen; got != 60 { // the last record is of 20 October 2025
 		t.Errorf("nitrogen of last year is %g kg/ha, want 20 + 40", got)
 	}
 }

@@ -39,9 +39,11 @@ type Standing struct {
 	Seasons []Season // by year, oldest first
 	Sand    underfoot.Sand
 	History balance.History // what the balance was asked
-	Balance *balance.Sheet  // nil when there is none; BalanceWhy then says why
-	Why     string
-	Advice  season.Advice
+
+	ByRounds *balance.Sheet // the balance by the rounds alone, nil when there is none; Why then says why
+	Why      string
+	byRounds season.Advice // and what follows from it
+	said     said          // the balance and the advice, when asked for
 
 	calibrated calibration // the profile model, when asked for
 	outlook    outlookKept // and what it says
@@ -105,7 +107,8 @@ func Stand(rs *underfoot.Records, today underfoot.Date, wishes Wishes) (*Standin
 	s.Judgement = standingRecord(rs.Judgements, today)
 	s.workDone(today)
 	s.balance(rows)
-	return s, s.advise()
+	s.byRounds, err = s.advise(s.ByRounds)
+	return s, err
 }
 
 // lastRecord is the last day on which something was sampled, read or done, and today where nothing was. Readings are
@@ -214,13 +217,13 @@ func (s *Standing) balance(rows []BenchRow) {
 		s.Why = "There is no balance: " + strings.TrimPrefix(err.Error(), "balance: ") + "."
 		return
 	}
-	s.Balance = &sheet
+	s.ByRounds = &sheet
 }
 
 // TopLayer is the layer at the surface that the rounds measured, 0–20 mm where there is none yet.
 func (s *Standing) TopLayer() (topMM, bottomMM float64) {
-	if s.Balance != nil && len(s.Balance.Layers) > 0 {
-		return 0, float64(s.Balance.Layers[0].Bottom)
+	if s.ByRounds != nil && len(s.ByRounds.Layers) > 0 {
+		return 0, float64(s.ByRounds.Layers[0].Bottom)
 	}
 	for _, l := range s.Layers {
 		if l.TopMM == 0 {
@@ -263,11 +266,12 @@ func (s *Standing) Layer(top, bottom float64) *Layer {
 
 // Holding returns the balance of a layer by its depths, or nil.
 func (s *Standing) Holding(top, bottom float64) *balance.Holding {
-	if s.Balance == nil {
+	sheet := s.Balance()
+	if sheet == nil {
 		return nil
 	}
-	for i := range s.Balance.Layers {
-		if h := &s.Balance.Layers[i]; float64(h.Top) == top && float64(h.Bottom) == bottom {
+	for i := range sheet.Layers {
+		if h := &sheet.Layers[i]; float64(h.Top) == top && float64(h.Bottom) == bottom {
 			return h
 		}
 	}

@@ -201,7 +201,7 @@ func TestJudgement(t *testing.T) {
 	if f := s.Findings().Direction; f.Probability != nil || f.Readings.Verdict != "lower" {
 		t.Errorf("findings %+v: a judgement has no probability, and the readings still speak", f)
 	}
-	if got := s.Advice.Statement(); !strings.HasPrefix(got, "By the manager’s judgement (The members like them) the greens ask for organic matter to stay as it is") {
+	if got := s.Advice().Statement(); !strings.HasPrefix(got, "By the manager’s judgement (The members like them) the greens ask for organic matter to stay as it is") {
 		t.Errorf("advice %q", got)
 	}
 	rs.Judgements = append(rs.Judgements, underfoot.Judgement{Course: "varrowmere", Date: day + 1, Direction: "withdrawn", Reason: "Readings were right.", By: "A. Manager"})
@@ -255,7 +255,7 @@ func TestNoAdviceWithoutItsGrounds(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			rs := example(t)
 			tt.edit(rs)
-			if got := stand(t, rs).Advice.Statement(); got != tt.want {
+			if got := stand(t, rs).Advice().Statement(); got != tt.want {
 				t.Errorf("got  %s\nwant %s", got, tt.want)
 			}
 		})
@@ -265,7 +265,7 @@ func TestNoAdviceWithoutItsGrounds(t *testing.T) {
 func TestNoSandReallyPutOn(t *testing.T) {
 	rs := example(t)
 	rs.Work = []underfoot.Work{{ID: "none", Course: "varrowmere", Date: underfoot.MakeDate(2024, 5, 1), Kind: "topdress", SandMM: underfoot.Some(0.0)}}
-	if a := stand(t, rs).Advice; a.Reason != "" || a.Direction.Toward != season.Lower {
+	if a := stand(t, rs).Advice(); a.Reason != "" || a.Direction.Toward != season.Lower {
 		t.Errorf("a log that says none was put on is refused: %q", a.Reason)
 	}
 }

@@ -26,8 +26,8 @@ func TestCommandsAgreeWithStanding(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(s.Layers) != 3 || s.Balance == nil || len(s.Bench) == 0 {
-		t.Fatalf("%d layers, %d composites, balance %v: the example has all of it", len(s.Layers), len(s.Bench), s.Balance)
+	if len(s.Layers) != 3 || s.Balance() == nil || len(s.Bench) == 0 {
+		t.Fatalf("%d layers, %d composites, balance %v: the example has all of it", len(s.Layers), len(s.Bench), s.Balance())
 	}
 
 	t.Run("bench", func(t *testing.T) {
@@ -78,9 +78,9 @@ func TestCommandsAgreeWithStanding(t *testing.T) {
 	})
 	t.Run("balance", func(t *testing.T) {
 		f := answer(t, "balance", dir, "--json")
-		f.length("layers", len(s.Balance.Layers))
+		f.length("layers", len(s.Balance().Layers))
 		mm := 1000 / float64(s.SandDensity())
-		for i, h := range s.Balance.Layers {
+		for i, h := range s.Balance().Layers {
 			at := fmt.Sprintf("layers/%d", i)
 			f.estimate(at+"/net_formed_kg_m2_a", h.Formed)
 			f.estimate(at+"/sand_to_hold_kg_m2_a", h.Hold)
@@ -100,12 +100,12 @@ func TestCommandsAgreeWithStanding(t *testing.T) {
 	})
 	t.Run("advise", func(t *testing.T) {
 		f := answer(t, "advise", dir, "--json")
-		f.text("statement", s.Advice.Statement())
-		f.estimate("sand/mm", s.Advice.Top.Sand.Depth)
-		f.estimate("sand/dry_t", s.Advice.Top.Sand.Dry)
-		f.estimate("sand_to_hold/mm", s.Advice.Holding.Depth)
-		f.estimate("sand_applied/mm", s.Advice.Applied.Depth)
-		f.number("dressings", float64(s.Advice.Dressings.Count))
+		f.text("statement", s.Advice().Statement())
+		f.estimate("sand/mm", s.Advice().Top.Sand.Depth)
+		f.estimate("sand/dry_t", s.Advice().Top.Sand.Dry)
+		f.estimate("sand_to_hold/mm", s.Advice().Holding.Depth)
+		f.estimate("sand_applied/mm", s.Advice().Applied.Depth)
+		f.number("dressings", float64(s.Advice().Dressings.Count))
 	})
 }
 

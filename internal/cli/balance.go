@@ -24,12 +24,12 @@ func (c *balanceCommand) Run(env *Env) error {
 	}
 	w := env.Stdout
 	fmt.Fprintf(w, "%s, %s\n", s.Records.Course.Title(), s.AsOf)
-	if s.Balance == nil {
+	if s.Balance() == nil {
 		fmt.Fprintln(w, s.Why)
 		return nil
 	}
 	printHoldings(w, s)
-	for _, h := range s.Balance.Layers {
+	for _, h := range s.Balance().Layers {
 		printAccounts(env, h)
 	}
 	fmt.Fprintln(w, "\nSand put on, mean of the course:")
@@ -39,7 +39,7 @@ func (c *balanceCommand) Run(env *Env) error {
 	}
 	g.print(w)
 	fmt.Fprintf(w, "1 mm is %s kg/m² of %s. Sand to hold: into the layer itself, with coring as it was.\n", number(float64(s.SandDensity())/1000, 2), s.Sand.Title())
-	for _, x := range append(s.Notes, s.Balance.Warnings...) {
+	for _, x := range append(s.Notes, s.Balance().Warnings...) {
 		fmt.Fprintln(w, "note: "+x)
 	}
 	return nil
@@ -50,7 +50,7 @@ func printHoldings(w io.Writer, s *app.Standing) {
 	g := newGrid("layer", ">OM, %", ">net formed, kg/m² a year", ">9 in 10", ">sand to hold, mm a year", ">9 in 10", ">put in lately, mm a year", "rounds")
 	mm := 1000 / float64(s.SandDensity())
 	var without []string
-	for _, h := range s.Balance.Layers {
+	for _, h := range s.Balance().Layers {
 		if !h.Answered() {
 			without = append(without, h.Reason)
 			continue

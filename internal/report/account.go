@@ -15,21 +15,21 @@ func (b *builder) account() Section {
 		return Section{}
 	}
 	section := Section{Title: "The account, layer by layer"}
-	if b.s.Balance == nil {
+	if b.s.Balance() == nil {
 		section.Blocks = []Block{Text{Words: sentence(b.s.Why) + " Until then the sand that would hold the layers cannot be said."}}
 		return section
 	}
 	if !b.accounted() {
 		var why []string
-		for _, h := range b.s.Balance.Layers {
+		for _, h := range b.s.Balance().Layers {
 			why = append(why, sentence(h.Reason))
 		}
 		section.Blocks = []Block{List{Items: why}, Text{Words: "Until then the sand that would hold the layers cannot be said."}}
 		return section
 	}
 	section.Blocks = append(section.Blocks, Text{Words: "Every dressing lifts the surface, so a layer at a fixed depth loses its lowest material to the one below. The account follows sand and organic matter through that."})
-	for i := range b.s.Balance.Layers {
-		h := &b.s.Balance.Layers[i]
+	for i := range b.s.Balance().Layers {
+		h := &b.s.Balance().Layers[i]
 		if !h.Answered() {
 			section.Blocks = append(section.Blocks, Text{Words: sentence(h.Reason)})
 			continue
@@ -41,7 +41,7 @@ func (b *builder) account() Section {
 
 // accounted says whether any layer has an account.
 func (b *builder) accounted() bool {
-	return b.s.Balance != nil && slices.ContainsFunc(b.s.Balance.Layers, balance.Holding.Answered)
+	return b.s.Balance() != nil && slices.ContainsFunc(b.s.Balance().Layers, balance.Holding.Answered)
 }
 
 // accountTable is one layer between each round and the next, in organic matter; it adds up along each row.

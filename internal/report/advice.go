@@ -12,7 +12,7 @@ import (
 
 // follows says what the direction takes in sand.
 func (b *builder) follows() string {
-	a := b.s.Advice
+	a := b.s.Advice()
 	switch {
 	case a.Reason != "":
 		return "How much sand that takes cannot be said yet."
@@ -24,13 +24,13 @@ func (b *builder) follows() string {
 
 // advised says whether there is an amount of sand to advise.
 func (b *builder) advised() bool {
-	a := b.s.Advice
+	a := b.s.Advice()
 	return a.Reason == "" && a.Direction.Toward != season.Unknown
 }
 
 // sandNext is the sand of next season, for the strip.
 func (b *builder) sandNext() Answer {
-	a := b.s.Advice
+	a := b.s.Advice()
 	out := Answer{Name: "Sand next season", Value: "not known yet"}
 	switch {
 	case a.Reason != "":
@@ -56,7 +56,7 @@ func (b *builder) ask() Section {
 	if b.empty() {
 		return Section{}
 	}
-	a := b.s.Advice
+	a := b.s.Advice()
 	n := Notice{Title: "What we ask you to agree"}
 	switch {
 	case a.Reason != "":
@@ -81,7 +81,7 @@ func (b *builder) ask() Section {
 }
 
 func (b *builder) askSand() string {
-	a := b.s.Advice
+	a := b.s.Advice()
 	s := a.Top.Sand
 	words := fmt.Sprintf("About %s of sand next season: %s dry", middle(s.Depth, 1, "mm"), middleTonnes(s.Dry))
 	if a.Course.SandWater > 0 {
@@ -116,7 +116,7 @@ func (b *builder) advice() Section {
 		return Section{}
 	}
 	section := Section{Title: "The advice in full"}
-	a := b.s.Advice
+	a := b.s.Advice()
 	sentences := a.Sentences()
 	if a.Reason == "" {
 		section.Blocks = append(section.Blocks, b.amounts())
@@ -141,7 +141,7 @@ func (b *builder) advice() Section {
 
 // amounts is the sand in every unit people order and spread it in.
 func (b *builder) amounts() Table {
-	a := b.s.Advice
+	a := b.s.Advice()
 	t := Table{
 		Caption: "Sand a year, middle and range of 9 chances in 10",
 		Columns: []Column{{"", false}, {"mm", true}, {"kg/m², dry", true}, {"t, dry", true}, {"t, as delivered", true}},
@@ -190,11 +190,11 @@ func withinTonnes(e balance.Estimate) string {
 // price tells what the sand costs by its record.
 func (b *builder) price() string {
 	p := b.s.Sand.PricePerT
-	if !p.Known || b.s.Advice.Course.Area <= 0 {
+	if !p.Known || b.s.Advice().Course.Area <= 0 {
 		return ""
 	}
 	return fmt.Sprintf("At the recorded %s a tonne, taken as delivered, the advice costs about %s for sand alone.",
-		b.money(p.Value, 2), b.money(b.s.Advice.Top.Sand.Delivered.Q50*p.Value, 0))
+		b.money(p.Value, 2), b.money(b.s.Advice().Top.Sand.Delivered.Q50*p.Value, 0))
 }
 
 // money writes an amount in the currency of the report.

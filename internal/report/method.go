@@ -102,8 +102,8 @@ func (b *builder) methods() []string {
 			even.add(l.Even.Method, l.Name())
 		}
 	}
-	if b.s.Balance != nil {
-		for _, h := range b.s.Balance.Layers {
+	if b.s.Balance() != nil {
+		for _, h := range b.s.Balance().Layers {
 			if h.Answered() {
 				sinks.add("read "+h.LeavingHow, h.Name())
 			}
@@ -113,7 +113,7 @@ func (b *builder) methods() []string {
 	out = append(out, sinks.lines("Organic matter of what sinks out of ")...)
 	if b.accounted() {
 		out = append(out, fmt.Sprintf("The account is closed for every layer and pair of rounds; its intervals come from %s random draws of all stated uncertainties (seed %d).",
-			num(float64(b.s.Balance.Draws), 0), b.s.Balance.Seed))
+			num(float64(b.s.Balance().Draws), 0), b.s.Balance().Seed))
 	}
 	return out
 }
@@ -133,8 +133,8 @@ func (b *builder) doubts() []string {
 		}
 	}
 	out := said.lines("")
-	if b.s.Balance != nil {
-		for _, w := range b.s.Balance.Warnings {
+	if b.s.Balance() != nil {
+		for _, w := range b.s.Balance().Warnings {
 			out = append(out, sentence(w))
 		}
 	}

@@ -13,11 +13,11 @@ import (
 
 // holding is the balance of the layer that starts at the surface, or nil where it has no answer.
 func (b *builder) holding() *balance.Holding {
-	if b.s.Balance == nil {
+	if b.s.Balance() == nil {
 		return nil
 	}
-	for i := range b.s.Balance.Layers {
-		if h := &b.s.Balance.Layers[i]; h.Top == 0 && h.Answered() {
+	for i := range b.s.Balance().Layers {
+		if h := &b.s.Balance().Layers[i]; h.Top == 0 && h.Answered() {
 			return h
 		}
 	}

@@ -11,7 +11,7 @@ import (
 
 // answerOf is the advice in words and figures. Every sentence is the advice’s own.
 func answerOf(st *standing) page.Answer {
-	a := st.Advice
+	a := st.Advice()
 	out := page.Answer{Lead: a.Statement(), Layer: a.Layer}
 	if said := a.Sentences(); len(said) > 1 {
 		out.Steps = said[1:]
@@ -25,8 +25,8 @@ func answerOf(st *standing) page.Answer {
 		return out
 	}
 	out.Chance = directionChance(st)
-	if st.Balance != nil {
-		out.Warnings = inWords(st.Balance.Warnings)
+	if st.Balance() != nil {
+		out.Warnings = inWords(st.Balance().Warnings)
 	}
 	if a.Direction.Toward == season.Unknown {
 		out.Facts = amounts(a.Holding, "Holding "+a.Layer+" takes", "a year; a fact, not advice")
@@ -66,5 +66,5 @@ func amounts(a season.Amount, name, note string) []page.Fact {
 
 // hasAnswer says whether there is an answer to plan by.
 func hasAnswer(st *standing) bool {
-	return st.Advice.Reason == "" && st.Direction.Verdict != findings.Unknown
+	return st.Advice().Reason == "" && st.Direction.Verdict != findings.Unknown
 }

@@ -37,7 +37,7 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 	if st.Direction.Verdict == findings.Unknown {
 		p.Acts[0], p.Acts[1] = page.Link{Href: page.CoursePath(id, "findings") + "#judge", Text: "Judge the direction"}, p.Acts[0]
 	}
-	if st.Advice.Reason != "" {
+	if st.Advice().Reason != "" {
 		p.Acts = slices.DeleteFunc(p.Acts, func(l page.Link) bool { return l.Text == "Read the answer" })
 	}
 	p.Records = []page.Link{

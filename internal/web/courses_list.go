@@ -11,10 +11,15 @@ import (
 	"time"
 
 	"underfoot"
+	"underfoot/balance"
 	"underfoot/findings"
 	"underfoot/internal/figure"
 	"underfoot/internal/web/page"
 )
+
+// fewCourses is up to how many courses the model behind the balance is worked out for the list; with more of them it is
+// worked out when a course is opened, and until then the list goes by the rounds alone.
+const fewCourses = 12
 
 // listCourses lists all courses, what needs attention first.
 func (s *server) listCourses(w http.ResponseWriter, r *http.Request) error {
@@ -43,6 +48,9 @@ func (s *server) listCourses(w http.ResponseWriter, r *http.Request) error {
 			continue
 		}
 		standings = append(standings, st)
+		if len(list) <= fewCourses {
+			st.Balance()
+		}
 		for _, l := range st.Layers {
 			for _, m := range l.Rounds {
 				if from.IsZero() || m.Date.Before(from) {
@@ -53,7 +61,7 @@ func (s *server) listCourses(w http.ResponseWriter, r *http.Request) error {
 				}
 			}
 		}
-		if n := needMM(st); n != nil {
+		if n := needKnown(st); n != nil {
 			most = math.Max(most, n.Outer.High)
 		}
 	}
@@ -121,11 +129,11 @@ func courseRow(st *standing, from, to time.Time, most float64) page.CourseRow {
 	row.Season = strconv.Itoa(st.Today.Year())
 	if e := lastSeason(st); e != nil {
 		bar.Applied, row.Season = e.SandMM(), strconv.Itoa(e.Year)
-		if needMM(st) != nil {
+		if needKnown(st) != nil {
 			bar.Applied = e.TopMM
 		}
 	}
-	if n := needMM(st); n != nil {
+	if n := needKnown(st); n != nil {
 		bar.Needed = &n.Estimate
 	}
 	row.Sand = bar.Scene().SVG(figure.Still())
@@ -153,7 +161,7 @@ func needs(st *standing) (string, page.State, page.Link) {
 		}
 		return why, page.YourMove, page.Link{Href: page.CoursePath(id, "findings") + "#judge", Text: "Judge the direction"}
 	case findings.Hold:
-		if n := needMM(st); n != nil {
+		if n := needKnown(st); n != nil {
 			return fmt.Sprintf("In hand: hold it, on about %s mm of sand a year.", page.Num(n.Mid, 1)), page.Finished, page.Link{Href: page.CoursePath(id), Text: "Where it stands"}
 		}
 		return "In hand: hold it where it is.", page.Finished, page.Link{Href: page.CoursePath(id), Text: "Where it stands"}
@@ -211,8 +219,11 @@ func sandSoFar(list []*standing, year int) page.Table {
 		if st.AreaM2 > 0 {
 			row[3] = page.Mass(e.SandKgM2 * st.AreaM2 / 1000)
 		}
-		if n := needMM(st); n != nil {
+		if n := needKnown(st); n != nil {
 			row[4] = page.Num(n.Mid, 1)
+			if len(list) > fewCourses && n.of.Basis == balance.ByRounds {
+				row[4] += " by the rounds"
+			}
 		}
 		t.Rows = append(t.Rows, page.Row{Cells: row})
 	}

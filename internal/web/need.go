@@ -18,12 +18,14 @@ type need struct {
 }
 
 // holding is the account of the layer at the surface that has an answer; nil for none.
-func holding(st *standing) *balance.Holding {
-	if st.Balance == nil {
+func holding(st *standing) *balance.Holding { return holdingOf(st.Balance()) }
+
+func holdingOf(sheet *balance.Sheet) *balance.Holding {
+	if sheet == nil {
 		return nil
 	}
-	for i := range st.Balance.Layers {
-		if h := &st.Balance.Layers[i]; h.Answered() && h.Top == 0 {
+	for i := range sheet.Layers {
+		if h := &sheet.Layers[i]; h.Answered() && h.Top == 0 {
 			return h
 		}
 	}
@@ -31,8 +33,12 @@ func holding(st *standing) *balance.Holding {
 }
 
 // needMM is the sand that holds the layer at the surface; nil while there is no account of it.
-func needMM(st *standing) *need {
-	h := holding(st)
+func needMM(st *standing) *need { return needBy(st, holding(st)) }
+
+// needKnown is needMM without working anything out: by the rounds alone where the model was not asked yet.
+func needKnown(st *standing) *need { return needBy(st, holdingOf(st.BalanceKnown())) }
+
+func needBy(st *standing, h *balance.Holding) *need {
 	if h == nil {
 		return nil
 	}
@@ -145,15 +151,15 @@ func holdTable(st *standing, n *need, last *app.Season) page.Table {
 
 // accountsOf is the account of each layer.
 func accountsOf(st *standing) ([]page.Account, string) {
-	if st.Balance == nil {
+	if st.Balance() == nil {
 		return nil, st.Why
 	}
-	if holding(st) == nil && len(st.Balance.Layers) > 0 {
-		return nil, page.Sentence(st.Balance.Layers[0].Reason)
+	if holding(st) == nil && len(st.Balance().Layers) > 0 {
+		return nil, page.Sentence(st.Balance().Layers[0].Reason)
 	}
 	var out []page.Account
-	for i := range st.Balance.Layers {
-		h := &st.Balance.Layers[i]
+	for i := range st.Balance().Layers {
+		h := &st.Balance().Layers[i]
 		a := page.Account{Depths: depths(st, float64(h.Top), float64(h.Bottom)), Reason: page.Sentence(h.Reason)}
 		if h.Answered() {
 			fillAccount(&a, h)

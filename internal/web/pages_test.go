@@ -144,12 +144,12 @@ func TestNumbersAgree(t *testing.T) {
 	mm := func(v float64) string { return strings.TrimSpace(plain(formatMM(v))) }
 	mustSay(t, s.page("/course/varrowmere"), "that holding it needs", "falls short of the "+mm(need.Mid)+" that", "holding it as it is takes "+mm(need.Mid)+" mm")
 	mustSay(t, s.page("/course/varrowmere/log"), "needs "+mm(need.Mid)+" a year")
-	mustSay(t, s.page("/course/varrowmere/plan"), "about "+mm(st.Advice.Top.Sand.Depth.Q50)+" mm of sand a year", "needs "+mm(need.Mid)+" a year")
+	mustSay(t, s.page("/course/varrowmere/plan"), "about "+mm(st.Advice().Top.Sand.Depth.Q50)+" mm of sand a year", "needs "+mm(need.Mid)+" a year")
 	list := plain(s.page("/"))
 	if !strings.Contains(list, "of "+mm(need.Mid)) {
 		t.Errorf("the list does not say what holding needs, %s", mm(need.Mid))
 	}
-	mustSay(t, s.page("/course/varrowmere/report"), "about "+mm(st.Advice.Top.Sand.Depth.Q50)+" mm")
+	mustSay(t, s.page("/course/varrowmere/report"), "about "+mm(st.Advice().Top.Sand.Depth.Q50)+" mm")
 	season := seasonOf(st, 2026)
 	for _, path := range []string{"/", "/course/varrowmere", "/course/varrowmere/log", "/course/varrowmere/report"} {
 		mustSay(t, s.page(path), mm(season.SandMM()))

@@ -27,7 +27,7 @@ func (s *server) showPlan(w http.ResponseWriter, r *http.Request) error {
 
 // planSays is the statement of the plan: what the answer asks, and what is planned of it.
 func planSays(st *standing) string {
-	a := st.Advice
+	a := st.Advice()
 	switch {
 	case a.Reason != "":
 		return "There is not enough yet to plan by."
