@@ -213,7 +213,7 @@ func (p Profile) MisfitSays() []string {
 		}
 	}
 	if len(out) == 0 {
-		return []string{"Every round and layer fits: none lies further from the model than scatter would put 1 in 100."}
+		return []string{"Every round and layer fits: none lies further from the model than scatter would put one in a hundred."}
 	}
 	return out
 }
