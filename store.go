@@ -34,8 +34,21 @@ type Store interface {
 	// Latest returns the number of the last change that touched the course, 0 for none: what is computed from a
 	// course's records stays true while it stays the same.
 	Latest(ctx context.Context, course string) (int64, error)
+	// Keep keeps something worked out from a course's records, in place of what was kept of that kind before. It is no
+	// record: it has no history, and export leaves it out.
+	Keep(ctx context.Context, k Kept) error
+	// Kept returns what is kept of a kind, by course.
+	Kept(ctx context.Context, kind string) ([]Kept, error)
 	// Close releases the store.
 	Close() error
+}
+
+// Kept is something worked out from a course's records.
+type Kept struct {
+	Course string
+	Kind   string // what it is, with the version of what made it
+	Latest int64  // [Store.Latest] of the course when it was made: older than that now, it is out of date
+	Data   []byte
 }
 
 // Tx writes and looks up records inside one [Change].

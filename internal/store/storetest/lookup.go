@@ -109,6 +109,30 @@ var lookupChecks = []check{
 		_, err = b.Newest(b.ctx, "x")
 		b.refused(err, underfoot.NotFound, "courses x is not in the store")
 	}},
+	{"kept", func(b *bed) {
+		b.importClub("a")
+		for _, k := range []underfoot.Kept{
+			{Course: "b", Kind: "figures", Latest: 3, Data: []byte("1")}, {Course: "a", Kind: "figures", Latest: 4, Data: []byte{0, 255}},
+			{Course: "a", Kind: "other", Latest: 4, Data: []byte("x")}, {Course: "b", Kind: "figures", Latest: 9, Data: []byte("2")},
+		} {
+			if err := b.Keep(b.ctx, k); err != nil {
+				b.Fatal(err)
+			}
+		}
+		got, err := b.Kept(b.ctx, "figures")
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.same("kept figures", []underfoot.Kept{
+			{Course: "a", Kind: "figures", Latest: 4, Data: []byte{0, 255}}, {Course: "b", Kind: "figures", Latest: 9, Data: []byte("2")},
+		}, got)
+		none, err := b.Kept(b.ctx, "nothing")
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.same("kept of no kind", 0, len(none))
+		b.refused(b.Keep(b.ctx, underfoot.Kept{Kind: "figures"}), underfoot.Invalid, "keeping a result: course \"\" and kind \"figures\": both are needed")
+	}},
 	{"courses of a sample", func(b *bed) {
 		b.importClub("b")
 		b.importClub("a")

@@ -1,0 +1,48 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+
+	"underfoot"
+)
+
+// Keep keeps what was worked out from a course's records; see [underfoot.Store].
+func (d *database) Keep(ctx context.Context, k underfoot.Kept) error {
+	if k.Course == "" || k.Kind == "" {
+		return underfoot.Errorf(underfoot.Invalid, "keeping a result: course %q and kind %q: both are needed", k.Course, k.Kind)
+	}
+	_, err := d.write.ExecContext(ctx, `INSERT INTO "kept" ("course", "kind", "latest", "made", "data") VALUES (?, ?, ?, ?, ?)
+		ON CONFLICT ("course", "kind") DO UPDATE SET "latest" = excluded."latest", "made" = excluded."made", "data" = excluded."data"`,
+		k.Course, k.Kind, k.Latest, d.now().UTC().Format(instant), k.Data)
+	if err != nil {
+		return fmt.Errorf("keeping %s of %s: %w", k.Kind, k.Course, d.dialect.explain(err))
+	}
+	return nil
+}
+
+// Kept returns what is kept of a kind; see [underfoot.Store].
+func (d *database) Kept(ctx context.Context, kind string) ([]underfoot.Kept, error) {
+	var list []underfoot.Kept
+	err := d.reading(ctx, func(view *sql.Tx) (err error) {
+		rows, err := view.QueryContext(ctx, `SELECT "course", "kind", "latest", "data" FROM "kept" WHERE "kind" = ? ORDER BY "course"`, kind)
+		if err != nil {
+			return err
+		}
+		defer func() { err = errors.Join(err, rows.Close()) }()
+		for rows.Next() {
+			var k underfoot.Kept
+			if err := rows.Scan(&k.Course, &k.Kind, &k.Latest, &k.Data); err != nil {
+				return err
+			}
+			list = append(list, k)
+		}
+		return rows.Err()
+	})
+	if err != nil {
+		return nil, fmt.Errorf("reading what is kept of kind %s: %w", kind, d.dialect.explain(err))
+	}
+	return list, nil
+}
