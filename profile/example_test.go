@@ -35,7 +35,13 @@ func Example() {
 		days = append(days, v.Day)
 	}
 
-	set, p := profile.Usual(), profile.Default()
+	set := profile.Usual()
+	p := profile.Params{ // as calibration would give them
+		profile.Growth: 2.4, profile.SlowRate: 0.16, profile.FastRate: 1.6, profile.FastShare: 0.5,
+		profile.RootDepth: 10, profile.DeepShare: 0.2,
+		profile.Surface: 0.085, profile.Base: 0.008, profile.Fade: 18,
+		profile.Coring: 0.9, profile.Filling: 0.95, profile.Sanding: 1, profile.Nitrogen: 0.6, profile.OrganicDensity: 235,
+	}
 	looks := set.Looks(daily.First, daily.Until(), days...)
 	forcing, err := profile.NewForcing(daily, looks, set)
 	if err != nil {

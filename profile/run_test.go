@@ -145,25 +145,56 @@ func TestStepHalvingConverges(t *testing.T) {
 	}
 }
 
+// BenchmarkCourse runs nine greens through six years for what is seen; "kept" runs keep the whole column.
 func BenchmarkCourse(b *testing.B) {
 	for _, c := range []struct {
 		name string
 		step int
 		wrt  []profile.Unknown
-	}{{"daily", 1, nil}, {"weekly", 7, nil}, {"monthly", 28, nil}, {"weekly with derivatives", 7, all()}} {
+		kept bool
+	}{
+		{"daily", 1, nil, false},
+		{"daily, kept", 1, nil, true},
+		{"weekly", 7, nil, false},
+		{"weekly, kept", 7, nil, true},
+		{"monthly", 28, nil, false},
+		{"weekly with derivatives", 7, all(), false},
+	} {
 		b.Run(c.name, func(b *testing.B) {
 			s := profile.Usual()
 			s.Step = c.step
 			f, track, col, out := built(b, 6, s, c.wrt)
+			run := track.Read
+			if c.kept {
+				run = track.Run
+			}
 			b.ReportAllocs()
 			for b.Loop() {
 				f.Set(profile.Default(), c.wrt != nil)
 				for range 9 {
-					if err := track.Read(col, f, profile.Default(), out); err != nil {
+					if err := run(col, f, profile.Default(), out); err != nil {
 						b.Fatal(err)
 					}
 				}
 			}
 		})
+	}
+}
+
+func TestRunsAllocateNothing(t *testing.T) {
+	for _, wrt := range [][]profile.Unknown{nil, all()} {
+		f, track, column, out := built(t, 2, profile.Usual(), wrt)
+		p := profile.Default()
+		if n := testing.AllocsPerRun(5, func() {
+			f.Set(p, wrt != nil)
+			if err := track.Run(column, f, p, out); err != nil {
+				t.Fatal(err)
+			}
+			if err := track.Read(column, f, p, out); err != nil {
+				t.Fatal(err)
+			}
+		}); n != 0 {
+			t.Errorf("a run with %d derivatives allocates %g times", len(wrt), n)
+		}
 	}
 }
