@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"underfoot"
+	"underfoot/calibrate"
 )
 
 // App answers over a store.
@@ -54,6 +55,7 @@ func (a *App) Standing(ctx context.Context, course string) (*Standing, error) {
 	if err != nil {
 		return nil, err
 	}
+	s.prior = func() (calibrate.Prior, error) { return a.priorOf(context.WithoutCancel(ctx), course, s.speciesOf()) }
 	a.mu.Lock()
 	a.standing[course] = remembered{latest: latest, today: today, value: s}
 	a.mu.Unlock()

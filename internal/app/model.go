@@ -44,7 +44,7 @@ type calibration struct {
 
 // Model calibrates the profile model to the course's rounds, once. The error says in a sentence what is missing.
 func (s *Standing) Model() (*Model, error) {
-	s.calibrated.once.Do(func() { s.calibrated.model, s.calibrated.err = s.calibrate(calibrate.Usual(), 0) })
+	s.calibrated.once.Do(func() { s.calibrated.model, s.calibrated.err = s.CalibratedBy(Calibration{}) })
 	return s.calibrated.model, s.calibrated.err
 }
 
@@ -58,7 +58,14 @@ type Calibration struct {
 
 // CalibratedBy works the model out as asked; [Standing.Model] is the usual way.
 func (s *Standing) CalibratedBy(how Calibration) (*Model, error) {
-	m, err := s.calibrate(calibrate.Usual(), how.Members)
+	prior := calibrate.Usual()
+	if s.prior != nil {
+		var err error
+		if prior, err = s.prior(); err != nil {
+			return nil, err
+		}
+	}
+	m, err := s.calibrate(prior, how.Members)
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 
 	"underfoot"
 	"underfoot/balance"
+	"underfoot/calibrate"
 	"underfoot/findings"
 	"underfoot/season"
 	"underfoot/unit"
@@ -45,8 +46,9 @@ type Standing struct {
 	byRounds season.Advice // and what follows from it
 	said     said          // the balance and the advice, when asked for
 
-	calibrated calibration // the profile model, when asked for
-	outlook    outlookKept // and what it says
+	prior      func() (calibrate.Prior, error) // of the profile model; nil for the built-in one
+	calibrated calibration                     // the profile model, when asked for
+	outlook    outlookKept                     // and what it says
 }
 
 // Season is one calendar year of work on the surface.
