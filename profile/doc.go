@@ -14,9 +14,11 @@
 // ([Column.Between]). Thickness of a parcel: h = s/ρs + (o+q)/ρo (additive volumes, Federer et al. 1993, Can J For
 // Res 23:1026–1032).
 //
-// Weather and nitrogen drive a run day by day ([Forcing]); the places of the parcels are taken afresh at every piece
-// of work, every sampling and at least every [Settings].Step days. Every run carries its derivatives by the unknowns along when
-// asked ([Column.Track]) and keeps its mass account ([Account]), which closes to rounding or the run is an error.
+// Weather and nitrogen drive a run day by day ([Forcing]); the places of the parcels are taken afresh at every piece of
+// work, every sampling and at least every [Settings].Step days. Work of one green and the looks at it make a [Track],
+// which is run from the first profile ([Track.Run]), for what is seen alone ([Track.Read]), or on from a state
+// ([Track.Resume]). Every run carries its derivatives by the unknowns along when asked ([Track.NewColumn]) and keeps
+// its mass account ([Account]), which closes to rounding or the run is an error.
 //
 // Derivation, assumptions, limits and sources: docs/model/profile.md.
 package profile

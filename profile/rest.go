@@ -1,7 +1,7 @@
 package profile
 
-// rest joins the parcels whose upper edge lies below all that is asked for into one. As edges know nothing of each other, what lies above
-// does not change by it.
+// rest joins the parcels whose upper edge lies below all that is asked for into one. As edges know nothing of each
+// other, what lies above does not change by it.
 func (c *Column) rest() {
 	k := c.k
 	for c.end+2 < c.n && c.depth(&c.edges[c.end+2]) > c.reach {
@@ -22,8 +22,7 @@ type reach struct{ deepest, rise, most float64 }
 func (r *reach) at(depth float64) { r.deepest = max(r.deepest, depth) }
 
 // work takes a piece of work into account. Holes that stay open let what lies below them rise, sand sinks it. Holes
-// are taken to be filled to four fifths of what was written down; a column which rises farther than that is run again in
-// full.
+// are taken to be filled to four fifths of what was written down; a column which rises farther than that is run again in full.
 func (r *reach) work(e Event, s Settings) {
 	g := e.Opening
 	depth := s.CutShare * g.Depth
