@@ -104,15 +104,15 @@ func (a *App) priorOf(ctx context.Context, course, species string) (calibrate.Pr
 
 // LearnFrom gives the standing the prior that the other courses among records taught: those of the same species that
 // can be calibrated.
-func (s *Standing) LearnFrom(list []*underfoot.Records) error {
+func (s *Standing) LearnFrom(list []*underfoot.Records) {
 	species := s.speciesOf()
 	var others []calibrate.Evidence
 	for _, rs := range list {
 		if species == "" || rs.Course.ID == s.Records.Course.ID || !slices.ContainsFunc(rs.Greens, func(g underfoot.Green) bool { return speciesName(g.Species) == species }) {
 			continue
 		}
-		other, err := Stand(rs, s.Today, Wishes{})
-		if err != nil || other.speciesOf() != species {
+		other := standForModel(rs, s.Today)
+		if other.speciesOf() != species {
 			continue
 		}
 		if e, err := other.evidence(); err == nil {
@@ -121,7 +121,6 @@ func (s *Standing) LearnFrom(list []*underfoot.Records) error {
 	}
 	prior, err := learn(species, others)
 	s.prior = func() (calibrate.Prior, error) { return prior, err }
-	return err
 }
 
 // evidence is what the course's own rounds say.
@@ -135,4 +134,11 @@ func (s *Standing) evidence() (calibrate.Evidence, error) {
 		return calibrate.Evidence{}, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
 	return fit.Evidence, nil
+}
+
+// Teach gives the standing of a course of the store the prior its other courses taught.
+func (a *App) Teach(ctx context.Context, s *Standing) error {
+	prior, err := a.priorOf(ctx, s.Records.Course.ID, s.speciesOf())
+	s.prior = func() (calibrate.Prior, error) { return prior, err }
+	return err
 }

@@ -21,6 +21,7 @@ type Model struct {
 	s       *Standing
 	records *recordSet
 	seed    uint64
+	workers int
 	looked  sync.Once
 	back    []calibrate.Hindcast
 	backErr error
@@ -54,6 +55,7 @@ type Calibration struct {
 	Seed     uint64             // 0 for the usual one
 	Sampler  bool               // draw from the posterior by a sampler instead of weighted draws
 	Progress func(done, of int) // of the sampler; may be nil
+	alone    bool               // on one core
 }
 
 // CalibratedBy works the model out as asked; [Standing.Model] is the usual way.
@@ -65,7 +67,11 @@ func (s *Standing) CalibratedBy(how Calibration) (*Model, error) {
 			return nil, err
 		}
 	}
-	m, err := s.calibrate(prior, how.Members)
+	workers := modelWorkers
+	if how.alone {
+		workers = 1
+	}
+	m, err := s.calibrate(prior, how.Members, workers)
 	if err != nil {
 		return nil, err
 	}
@@ -94,7 +100,7 @@ func (s *Standing) CalibratedBy(how Calibration) (*Model, error) {
 }
 
 // calibrate works the model out under a prior, with so many members (0 for the usual number).
-func (s *Standing) calibrate(prior calibrate.Prior, members int) (*Model, error) {
+func (s *Standing) calibrate(prior calibrate.Prior, members, workers int) (*Model, error) {
 	r, err := s.profileRecords()
 	if err != nil {
 		return nil, err
@@ -103,8 +109,8 @@ func (s *Standing) calibrate(prior calibrate.Prior, members int) (*Model, error)
 	if err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
-	m := &Model{Fit: fit, Notes: r.notes, Today: s.Today, s: s, records: r, seed: modelSeed}
-	if m.Ensemble, err = fit.Ensemble(members, r.course.Daily.Until()-1, modelSeed, modelWorkers); err != nil {
+	m := &Model{Fit: fit, Notes: r.notes, Today: s.Today, s: s, records: r, seed: modelSeed, workers: workers}
+	if m.Ensemble, err = fit.Ensemble(members, r.course.Daily.Until()-1, modelSeed, workers); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
 	if !m.Ensemble.Trusted() {
@@ -115,7 +121,7 @@ func (s *Standing) calibrate(prior calibrate.Prior, members int) (*Model, error)
 
 // ask fills in what every forecast of the model takes: the log, the plan and the weather the course has had.
 func (m *Model) ask(days []int) (calibrate.Ask, error) {
-	a := calibrate.Ask{Days: days, Seed: m.seed, Work: m.records.planned, Workers: modelWorkers}
+	a := calibrate.Ask{Days: days, Seed: m.seed, Work: m.records.planned, Workers: m.workers}
 	var err error
 	a.Futures, err = m.records.futures(slices.Max(days), modelFutures)
 	return a, err

@@ -69,13 +69,11 @@ type Season struct {
 // SandMM is all the sand of the season.
 func (s *Season) SandMM() float64 { return s.SurfaceMM + s.DeepMM }
 
-// Stand works out where a course stands on a day.
-func Stand(rs *underfoot.Records, today underfoot.Date, wishes Wishes) (*Standing, error) {
-	s := &Standing{Records: rs, Today: today}
+// begin takes the course, its greens and its bench in.
+func begin(rs *underfoot.Records, today underfoot.Date) *Standing {
+	s := &Standing{Records: rs, Today: today, AsOf: lastRecord(rs, today)}
 	s.Surface, s.Greens, s.Notes = surfaceOf(rs)
-	ours := map[string]bool{}
 	for _, g := range s.Greens {
-		ours[g.ID] = true
 		if g.AreaM2.Known {
 			s.AreaM2 += g.AreaM2.Value
 		} else {
@@ -86,6 +84,23 @@ func Stand(rs *underfoot.Records, today underfoot.Date, wishes Wishes) (*Standin
 		s.AreaM2 *= float64(len(s.Greens)) / float64(len(s.Greens)-s.Unsized)
 	}
 	s.Bench = Bench(rs)
+	return s
+}
+
+// standForModel works out so much of a standing as the profile model takes.
+func standForModel(rs *underfoot.Records, today underfoot.Date) *Standing {
+	s := begin(rs, today)
+	s.workDone(today)
+	return s
+}
+
+// Stand works out where a course stands on a day.
+func Stand(rs *underfoot.Records, today underfoot.Date, wishes Wishes) (*Standing, error) {
+	s := begin(rs, today)
+	ours := map[string]bool{}
+	for _, g := range s.Greens {
+		ours[g.ID] = true
+	}
 	var rows []BenchRow
 	for _, row := range s.Bench {
 		if ours[row.Green] {
@@ -96,7 +111,6 @@ func Stand(rs *underfoot.Records, today underfoot.Date, wishes Wishes) (*Standin
 	if s.Layers, err = layersOf(rows, wishes.Matters); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "findings of %s: %w", rs.Course.ID, err)
 	}
-	s.AsOf = lastRecord(rs, today)
 	if s.Direction, err = directionOf(rs, ours, s.AsOf, today); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}

@@ -89,6 +89,25 @@ func (s *source) standing(env *Env, wishes app.Wishes) (*app.Standing, error) {
 	return app.Stand(rs, rs.Course.Today(env.Now()), wishes)
 }
 
+// standingAmong is standing of a course of a package that learns from the package's other courses.
+func (s *source) standingAmong(env *Env) (*app.Standing, error) {
+	course := s.Course
+	s.Course = ""
+	list, err := s.records(env)
+	if err != nil {
+		return nil, err
+	}
+	rs, err := app.OneCourse(list, course)
+	if err != nil {
+		return nil, err
+	}
+	standing, err := app.Stand(rs, rs.Course.Today(env.Now()), app.Wishes{})
+	if err == nil && len(list) > 1 {
+		standing.LearnFrom(list)
+	}
+	return standing, err
+}
+
 // openStore opens a store; unless create, the file must be there already.
 func openStore(env *Env, path string, create bool) (*store.SQLite, error) {
 	if path == "" {
