@@ -91,8 +91,20 @@ func (v *Levers) Holds() Table {
 			row[2], row[3], row[4] = num(mm*h.Sand.Q50, 1), span(mm*h.Sand.Q05, mm*h.Sand.Q95, 1), num(h.Sand.Q50, 1)
 		}
 		t.Rows = append(t.Rows, row)
+		t.Note += v.balanceSays(h.Layer, mm)
 	}
 	return t
+}
+
+// balanceSays tells the sand of the balance from this one, for the layer at the surface: both are called holding.
+func (v *Levers) balanceSays(l calibrate.Layer, mm float64) string {
+	h := v.p.s.Holding(l.Top, l.Bottom)
+	if l.Top > 0 || h == nil || !h.Answered() {
+		return ""
+	}
+	e := h.Hold.Times(mm)
+	return fmt.Sprintf(" The balance holds %s with %s mm a year (%s): that is all sand, in holes too, at what grew in the last years. "+
+		"This is sand on top alone, over the next two, in the course's usual weather, beside the coring of the plan.", nameOf(l), num(e.Q50, 1), span(e.Q05, e.Q95, 1))
 }
 
 // possible says in how many runs sand on the surface reaches a layer at all.
