@@ -132,7 +132,7 @@ func (p *problem) run(theta []float64) error {
 			p.forcing.Set(q, len(p.wrt) > 0)
 		}
 		r := &p.greens[g]
-		if err := r.track.Run(r.column, p.forcing, q, r.out); err != nil {
+		if err := r.track.Read(r.column, p.forcing, q, r.out); err != nil {
 			return fmt.Errorf("green %s: %w", p.course.Greens[g].Name, err)
 		}
 	}
