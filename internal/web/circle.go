@@ -137,7 +137,11 @@ func findingsStation(st *standing) page.Station {
 // profileStation says what the model rests on; it never works the model out.
 func profileStation(st *standing) page.Station {
 	x := page.Station{Key: "profile", Name: "Profile", State: page.Open, Note: "nothing to learn from"}
-	if n := len(st.Layers); n > 0 {
+	switch {
+	case len(st.Layers) == 0:
+	case len(st.Records.Weather) == 0:
+		x.State, x.Note = page.YourMove, "needs weather"
+	default:
 		x.State, x.Note = page.Finished, "two years ahead"
 	}
 	return x
