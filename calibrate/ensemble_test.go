@@ -255,12 +255,15 @@ func TestHoldingSandHolds(t *testing.T) {
 			rate += ev.Sand
 		}
 	}
-	const step = 1.5
+	const step, less = 1.5, -5.0 // asked from a plan with far less sand than the course has lived on
 	present := forecast(0, now)
-	h := Hold(present, forecast(0, end), forecast(step, end), rate, step)[0]
+	h := Hold(present, forecast(less, end), forecast(less+step, end), rate+less, step)[0]
 	then := forecast(h.Sand.Q50-rate, end).Estimate(-1, 0, 0)
+	if bare := forecast(less, end).Estimate(-1, 0, 0); bare.Q50 < 1.05*present.Estimate(-1, 0, 0).Q50 {
+		t.Fatalf("with %.1f kg/m² less sand 0–20 mm goes to %.3f only: the test shows nothing", -less, bare.Q50)
+	}
 	is := present.Estimate(-1, 0, 0)
-	t.Logf("holding takes %.1f kg/m² a year (%.1f to %.1f), %.1f are spread; 0–20 mm %.2f %% now, %.2f %% after a year of it", h.Sand.Q50, h.Sand.Q05, h.Sand.Q95, rate, 100*is.Q50, 100*then.Q50)
+	t.Logf("holding takes %.1f kg/m² a year (%.1f to %.1f), %.1f were spread; 0–20 mm %.2f %% now, %.2f %% after a year of it", h.Sand.Q50, h.Sand.Q05, h.Sand.Q95, rate, 100*is.Q50, 100*then.Q50)
 	if math.Abs(then.Q50-is.Q50) > 0.03*is.Q50 {
 		t.Errorf("the sand that holds %.3f %% brings it to %.3f %%", 100*is.Q50, 100*then.Q50)
 	}
