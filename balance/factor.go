@@ -16,6 +16,7 @@ const (
 	FromGrowth   Origin = "years that grow more or less"
 	FromDecay    Origin = "decay that follows the stock"
 	FromScatter  Origin = "rounds that scatter more than stated"
+	FromModel    Origin = "profile as the rounds let the model know it"
 )
 
 // factor is one uncertain input as a multiplier with mean 1: log-normal, so that no draw turns negative.

@@ -52,6 +52,7 @@ type Holding struct {
 	applied                float64
 	since                  []float64
 	decay                  float64   // 1/a
+	ahead                  []float64 // what is formed in years to come above what was [kg/m²/a]; nil for nothing
 	written                []float64 // sand on the greens over sand written down; nil for the same
 }
 
@@ -168,7 +169,11 @@ func (l line) widened(from *draws, rng *rand.Rand) []float64 {
 }
 
 func (h *Holding) terms(d int) terms {
-	return terms{h.formed[d], h.draws.organicRemoved[d], h.draws.mineralRemoved[d], h.entering[d], h.draws.top[d], h.draws.bottom[d]}
+	formed := h.formed[d]
+	if h.ahead != nil {
+		formed += h.ahead[d]
+	}
+	return terms{formed, h.draws.organicRemoved[d], h.draws.mineralRemoved[d], h.entering[d], h.draws.top[d], h.draws.bottom[d]}
 }
 
 // holds fills in the sand that holds the layer, beside the sand it got.

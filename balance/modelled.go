@@ -1,8 +1,11 @@
 package balance
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"time"
 
 	"underfoot/unit"
@@ -43,11 +46,25 @@ type Check struct {
 // layer itself stands in. Working default, no source.
 const leastSunk = 0.5
 
+// modelAhead is over how many years to come the sand of a model has to hold.
+const modelAhead = 2.0
+
+// yearsDiffer is how far what is made in one year differs from another's, relative; working default, no source, tried on
+// simulated courses (docs/model/balance.md).
+const yearsDiffer = 0.07
+
 // WithModel gives the sheet with the rates of a model of the profile instead of those of the rounds, where it has them:
 // what is formed less decayed, what crosses the bottoms, and the sand that follows from them (terms.hold). What is sunk
 // is followed parcel by parcel there and not read off the means of layers. The accounts between the rounds and the
 // sand applied stay as recorded, and the answer of the rounds stays beside it as Check. A layer has to be answered by
 // the rounds, and those above it by the model.
+//
+// The rates are those of the time the model was asked for. What holds the layer has to do so in years to come, which
+// grow more or less: the mean of the next modelAhead years departs from that of the years behind by
+//
+//	yearsDiffer·B·√(1/T + 1/modelAhead)    [kg/m²/a]
+//
+// B what is made a year, T Modelled.Years; it is drawn into the sand, not into what was formed.
 //
 // Sand to hold is in sand as it is written down: where the model finds that more lies on the greens than the log says,
 // holding takes so much less in the words of the log.
@@ -67,7 +84,7 @@ func (s Sheet) WithModel(layers []Modelled) (Sheet, error) {
 			if flow == nil {
 				flow = make([]float64, len(m.Made))
 			}
-			h = h.withModel(m, flow)
+			h = h.withModel(m, flow, rand.New(rand.NewPCG(s.Seed, uint64(k))))
 			if h.Check.Apart != "" {
 				out.Warnings = append(out.Warnings, h.Check.Apart)
 			}
@@ -98,7 +115,7 @@ func (m *Modelled) check() error {
 }
 
 // withModel fills in the layer from the model, mineral sinking in from above as it does when those layers are held.
-func (h Holding) withModel(m Modelled, entering []float64) Holding {
+func (h Holding) withModel(m Modelled, entering []float64, rng *rand.Rand) Holding {
 	check := &Check{Formed: h.Formed, Hold: h.Hold}
 	n := len(m.Made)
 	rate := func(v []float64) []float64 {
@@ -113,7 +130,7 @@ func (h Holding) withModel(m Modelled, entering []float64) Holding {
 		top: m.crossing(m.OrganicEntered, m.MineralEntered), bottom: m.crossing(m.OrganicLeft, m.MineralLeft), applied: make([]float64, n),
 	}
 	h.Basis, h.Check, h.Since = ByModel, check, m.From
-	h.Budget, h.HoldBudget, h.FormedLinear, h.Scatter = nil, nil, 0, 1
+	h.FormedLinear, h.Scatter = 0, 1
 	h.formed = rate(m.Made)
 	for i := range h.formed {
 		h.formed[i] -= d.decays[i]
@@ -128,7 +145,16 @@ func (h Holding) withModel(m Modelled, entering []float64) Holding {
 	scratch := make([]float64, n)
 	h.Formed = summarise(h.value.formed, h.formed, scratch)
 	h.holds(scratch)
+	known := h.Hold.SD
+	h.ahead = make([]float64, n)
+	for i := range h.ahead {
+		h.ahead[i] = yearsDiffer * m.Made[i] / m.Years * math.Sqrt(1/m.Years+1/modelAhead) * rng.NormFloat64()
+	}
+	h.holds(scratch)
 	h.Applied = applied // as recorded
+	h.Budget = []Share{{FromModel, h.Formed.SD}}
+	h.HoldBudget = []Share{{FromModel, known}, {FromGrowth, math.Sqrt(math.Max(0, h.Hold.SD*h.Hold.SD-known*known))}}
+	slices.SortFunc(h.HoldBudget, func(a, b Share) int { return cmp.Compare(b.SE, a.SE) })
 	check.Apart = apart(h)
 	return h
 }

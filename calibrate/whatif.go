@@ -86,7 +86,8 @@ type Holding struct {
 }
 
 // Hold works out the sand a year [kg/m², the same in every plan of the greens] that holds each layer from a day until another: by secant
-// from the plan and the plan with more sand, run by run. now: forecast at the day; base, more: forecasts of the last
+// from the plan and the plan with more sand, run by run, in 1/f, for a layer that is fed A of organic matter and S of sand a
+// year comes to f = A/(A + S). now: forecast at the day; base, more: forecasts of the last
 // day; rate: what the plan puts on a year; step: how much more the other does [kg/m² a year].
 func Hold(now, base, more *Forecast, rate, step float64) []Holding {
 	var list []Holding
@@ -98,7 +99,7 @@ func Hold(now, base, more *Forecast, rate, step float64) []Holding {
 			if slope >= -1e-6 { // less than 0.0001 points a kg/m²: sand on top does not reach the layer in this time
 				continue
 			}
-			sand = append(sand, math.Max(rate+(a[i]-b[i])/slope, 0))
+			sand = append(sand, math.Max(rate+step*(1/a[i]-1/b[i])/(1/c[i]-1/b[i]), 0))
 		}
 		h := Holding{Layer: layer, Possible: float64(len(sand)) / float64(len(a))}
 		if len(sand) > 1 {

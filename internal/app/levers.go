@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -40,6 +41,7 @@ const (
 	leverMembers  = 200
 	leverSandMM   = 1.0  // mm a year
 	leverNitrogen = 10.0 // kg/ha a year
+	mostSteps     = 4    // of the secant for the sand that holds
 )
 
 // Usual coring, for courses that have none on record: common practice, no source.
@@ -102,7 +104,7 @@ func (p *puller) base() error {
 		Days: []int{int(l.Horizons[0]), int(l.Horizons[1])}, Seed: modelSeed, Futures: futures, Work: p.work, Workers: modelWorkers, Members: leverMembers,
 	}
 	today := p.ask
-	today.Days = []int{int(l.From)}
+	today.Days, today.Seed = []int{int(l.From)}, modelSeed+1 // what the model misses of a layer is another thing in two years
 	if p.now, err = m.Ensemble.Forecast(today); err != nil {
 		return err
 	}
@@ -190,41 +192,43 @@ func (p *puller) sand() error {
 	return nil
 }
 
-// hold works out the sand that holds every layer at a horizon: a secant step over a wide change of sand, and for every
-// layer a second one about the rate found, which the first only comes near because a layer does not follow sand in a
-// straight line. Each forecast is of one day, so that a member's discrepancy is the same in all of them: what the model
-// misses of a layer does not change with the sand.
+// hold works out the sand that holds every layer at a horizon: a secant step about the base, and for every layer more of them
+// about the rate found, until it stays, because a layer does not follow sand in a straight line. Each forecast is of one day, so that a member's discrepancy is the same in all of them but today's: what
+// the model misses of a layer does not change with the sand.
 func (p *puller) hold(until underfoot.Date) ([]calibrate.Holding, error) {
 	rate := 0.0
 	for _, w := range p.work {
 		rate += spreadMM(w, int(p.l.From), int(until), p.density) * p.density / 1000 / float64(len(p.work))
 	}
 	rate /= float64(until-p.l.From) / 365.25
-	at := func(more float64) (*calibrate.Forecast, error) { return p.spread(more, until, int(until)) }
-	base, err := at(0)
+	put := func(more float64) (*calibrate.Forecast, error) { return p.spread(more, until, int(until)) }
+	base, err := put(0)
 	if err != nil {
 		return nil, err
 	}
 	step := 2 * p.density / 1000
-	more, err := at(step)
+	more, err := put(step)
 	if err != nil {
 		return nil, err
 	}
 	list := calibrate.Hold(p.now, base, more, rate, step)
 	for k := range list {
-		if list[k].Possible < 0.5 {
-			continue
+		at := rate
+		for range mostSteps {
+			middle := list[k].Sand.Q50
+			if list[k].Possible < 0.5 || math.Abs(middle-at) < 0.05*(at+step) {
+				break
+			}
+			about, err := put(middle - rate)
+			if err != nil {
+				return nil, err
+			}
+			beyond, err := put(middle - rate + step)
+			if err != nil {
+				return nil, err
+			}
+			list[k], at = calibrate.Hold(p.now, about, beyond, middle, step)[k], middle
 		}
-		middle := list[k].Sand.Q50
-		about, err := at(middle - rate)
-		if err != nil {
-			return nil, err
-		}
-		beyond, err := at(middle - rate + step)
-		if err != nil {
-			return nil, err
-		}
-		list[k] = calibrate.Hold(p.now, about, beyond, middle, step)[k]
 	}
 	return list, nil
 }
