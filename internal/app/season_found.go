@@ -58,6 +58,8 @@ type SeasonOther struct {
 	Disturbed   float64   `json:"disturbed_days"`
 	Probability float64   `json:"probability_in_band"`
 	Work        []WorkRow `json:"work"`
+
+	Forecast []ForecastRow `json:"forecast,omitempty"` // of the nearest plan only
 }
 
 // SeasonSearch says how sure it is that nothing better was missed. Bound is in money with the disturbed days reckoned at
@@ -179,6 +181,20 @@ func (p *SeasonPlan) WhatIf(plan season.Plan) (*WhatIf, error) {
 	return w, err
 }
 
+// whatIf is [SeasonPlan.WhatIf] of the best plan; where there is none, only the nearest and nothing are rehearsed.
+func (p *SeasonPlan) whatIf() (*WhatIf, error) {
+	if p.Answer.Best != nil {
+		return p.WhatIf(p.Answer.Best.Plan)
+	}
+	w := &WhatIf{}
+	var err error
+	if w.Nothing, err = p.Rehearse(season.Plan{}); err != nil || p.Answer.Nearest == nil {
+		return w, err
+	}
+	w.Plan, err = p.Rehearse(p.Answer.Nearest.Plan)
+	return w, err
+}
+
 // HotSummer rehearses a plan with the weather of the course's own year of the hottest summer in every year to come; nil
 // when the course has no whole year of weather.
 func (p *SeasonPlan) HotSummer(plan season.Plan) (*Rehearsed, error) {
@@ -286,7 +302,7 @@ func (p *SeasonPlan) Found(seconds, storageT float64, lead int) (*SeasonFound, e
 	for _, f := range a.Curve {
 		out.Curve = append(out.Curve, CurvePoint{f.Cost.SandMM, f.Cost.Money(), f.Cost.Disturbed, f.Probability})
 	}
-	if err := p.otherwise(out, done); err != nil {
+	if err := p.otherwise(out); err != nil {
 		return nil, err
 	}
 	o, err := p.Order(done.Plan, storageT, lead)
@@ -299,8 +315,8 @@ func (p *SeasonPlan) Found(seconds, storageT float64, lead int) (*SeasonFound, e
 }
 
 // otherwise fills in the forecast, and what happens otherwise than planned.
-func (p *SeasonPlan) otherwise(out *SeasonFound, done *season.Found) error {
-	w, err := p.WhatIf(done.Plan)
+func (p *SeasonPlan) otherwise(out *SeasonFound) error {
+	w, err := p.whatIf()
 	if err != nil {
 		return err
 	}
@@ -310,14 +326,21 @@ func (p *SeasonPlan) otherwise(out *SeasonFound, done *season.Found) error {
 		}
 		return &SeasonWhatIf{r.Probability, p.m.ForecastRows(r.Forecast)}
 	}
-	out.Forecast = p.m.ForecastRows(w.Plan.Forecast)
-	out.Nothing, out.Half, out.Hot = what(w.Nothing), what(w.Half), what(w.Hot)
 	out.Says = p.Sentences(w)
+	out.Nothing, out.Half, out.Hot = what(w.Nothing), what(w.Half), what(w.Hot)
+	if out.Feasible {
+		out.Forecast = p.m.ForecastRows(w.Plan.Forecast)
+		return nil
+	}
+	out.Forecast = out.Nothing.Forecast
+	if out.Nearest != nil {
+		out.Nearest.Forecast = p.m.ForecastRows(w.Plan.Forecast)
+	}
 	return nil
 }
 
 func (p *SeasonPlan) other(f *season.Found) SeasonOther {
-	return SeasonOther{f.Name, f.Cost.SandMM, f.Cost.SandTonnes, f.Cost.Money(), f.Cost.Disturbed, f.Probability, workRows(p.Work(f.Plan))}
+	return SeasonOther{Name: f.Name, SandMM: f.Cost.SandMM, SandT: f.Cost.SandTonnes, Cost: f.Cost.Money(), Disturbed: f.Cost.Disturbed, Probability: f.Probability, Work: workRows(p.Work(f.Plan))}
 }
 
 func (p *SeasonPlan) orderFound(o *season.Order) *OrderFound {

@@ -12,13 +12,13 @@ import (
 )
 
 // Sentences says the plan in words: what to do, what it does, how sure, what it takes, and what happens otherwise. w is
-// what [SeasonPlan.WhatIf] says of the proposed plan, or of doing nothing where there is none.
+// what [SeasonPlan.WhatIf] says of the best plan; where there is none it needs nothing done, and the nearest plan.
 func (p *SeasonPlan) Sentences(w *WhatIf) []string {
 	a := p.Answer
 	if a.Best == nil {
 		out := []string{"No plan does what is wanted: " + strings.TrimSuffix(a.Unmet, ".") + "."}
 		if a.Nearest != nil {
-			out = append(out, fmt.Sprintf("The nearest: %s. It takes %s, and brings all of it about in %s.", p.does(&a.Nearest.Plan), p.takes(a.Nearest.Cost), inTen(a.Nearest.Probability)))
+			out = append(out, fmt.Sprintf("The nearest: %s. It takes %s, and brings all of it about in %s: %s.", p.does(&a.Nearest.Plan), p.takes(a.Nearest.Cost), inTen(a.Nearest.Probability), p.lies(w.Plan)))
 		}
 		return append(out, "With nothing done: "+p.lies(w.Nothing)+".")
 	}

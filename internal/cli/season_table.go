@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"slices"
 
 	"underfoot"
 	"underfoot/internal/app"
@@ -21,7 +22,7 @@ func (c *seasonCommand) print(env *Env, plan *app.SeasonPlan, f *app.SeasonFound
 		printWork(w, plan, p)
 		printMonths(w, plan, p)
 	}
-	printSeasonForecast(w, plan, f)
+	printSeasonForecast(w, f)
 	if f.Feasible {
 		printOthers(w, f)
 		printOrder(w, f)
@@ -79,26 +80,33 @@ func printMonths(w io.Writer, plan *app.SeasonPlan, p *season.Found) {
 }
 
 // printSeasonForecast sets the layers at the end beside one another: as planned, and otherwise.
-func printSeasonForecast(w io.Writer, plan *app.SeasonPlan, f *app.SeasonFound) {
+func printSeasonForecast(w io.Writer, f *app.SeasonFound) {
 	fmt.Fprintf(w, "\nOrganic matter on %s, %% of oven-dry mass, mean of the greens (9 in 10):\n", f.Until)
-	as := "as planned"
+	columns := []struct {
+		head string
+		rows []app.ForecastRow
+	}{{"as planned", f.Forecast}, {"half done", otherwise(f.Half)}, {"hot summers", otherwise(f.Hot)}, {"nothing done", otherwise(f.Nothing)}}
 	if !f.Feasible {
-		as = "with nothing done"
+		columns = columns[3:]
+		if f.Nearest != nil {
+			columns = slices.Insert(columns, 0, struct {
+				head string
+				rows []app.ForecastRow
+			}{"nearest plan", f.Nearest.Forecast})
+		}
 	}
-	g := newGrid("layer", ">wanted", ">"+as, ">half done", ">hot summers", ">nothing done")
+	heads := []string{"layer", ">wanted"}
+	for _, c := range columns {
+		heads = append(heads, ">"+c.head)
+	}
+	g := newGrid(heads...)
 	cell := func(rows []app.ForecastRow, top float64) string {
 		for _, r := range rows {
 			if r.Green == "" && r.TopMM == top {
 				return number(r.Q50, 1) + " (" + number(r.Q05, 1) + " to " + number(r.Q95, 1) + ")"
 			}
 		}
-		return ""
-	}
-	otherwise := func(x *app.SeasonWhatIf, top float64) string {
-		if x == nil {
-			return "–"
-		}
-		return cell(x.Forecast, top)
+		return "–"
 	}
 	for _, r := range f.Forecast {
 		if r.Green != "" {
@@ -110,9 +118,20 @@ func printSeasonForecast(w io.Writer, plan *app.SeasonPlan, f *app.SeasonFound) 
 				wanted = number(b.Low, 1) + " to " + number(b.High, 1)
 			}
 		}
-		g.row(underfoot.LayerName(r.TopMM, r.BottomMM), wanted, cell(f.Forecast, r.TopMM), otherwise(f.Half, r.TopMM), otherwise(f.Hot, r.TopMM), otherwise(f.Nothing, r.TopMM))
+		row := []string{underfoot.LayerName(r.TopMM, r.BottomMM), wanted}
+		for _, c := range columns {
+			row = append(row, cell(c.rows, r.TopMM))
+		}
+		g.row(row...)
 	}
 	g.print(w)
+}
+
+func otherwise(x *app.SeasonWhatIf) []app.ForecastRow {
+	if x == nil {
+		return nil
+	}
+	return x.Forecast
 }
 
 func printOthers(w io.Writer, f *app.SeasonFound) {

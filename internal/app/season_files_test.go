@@ -1,0 +1,260 @@
+package app_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	ics "github.com/arran4/golang-ical"
+	"github.com/google/go-cmp/cmp"
+
+	"underfoot"
+	"underfoot/internal/app"
+	"underfoot/season"
+)
+
+var seasonNow = time.Date(2026, time.November, 25, 12, 0, 0, 0, time.UTC)
+
+// planned is the example course with a season plan that opens the greens once; worked out once for all tests.
+var planned = sync.OnceValues(func() (*app.SeasonPlan, error) {
+	list, err := app.ReadPackage(context.Background(), "../../examples/varrowmere", seasonNow, nil, nil)
+	if err != nil {
+		return nil, err
+	}
+	s, err := app.Stand(list[0], list[0].Course.Today(seasonNow), app.Wishes{})
+	if err != nil {
+		return nil, err
+	}
+	m, err := s.Model()
+	if err != nil {
+		return nil, err
+	}
+	return m.Season(context.Background(), app.SeasonAsk{
+		From: underfoot.MakeDate(2027, 3, 1), Until: underfoot.MakeDate(2028, 10, 31),
+		Closed: []season.Closed{{From: int(underfoot.MakeDate(2027, 5, 3)), Until: int(underfoot.MakeDate(2027, 5, 7))}},
+	})
+})
+
+func aPlan(t *testing.T) (*app.SeasonPlan, season.Plan) {
+	t.Helper()
+	p, err := planned()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p.Answer.Best == nil {
+		t.Fatal(p.Answer.Unmet)
+	}
+	// Every kind of operation, so that none is left untried.
+	plan := season.Plan{}
+	list := season.Usual()
+	for i := range list {
+		o := &list[i]
+		plan.Entries = append(plan.Entries, season.Entry{Day: int(underfoot.MakeDate(2027, 4, 5)) + 28*i, Operation: o, SandMM: o.SandLow})
+	}
+	solid := season.Operation{ID: "solid", Name: "solid tines", Kind: season.SolidTine, Tines: list[2].Tines, Depth: 120, Fill: 0.3, SandHigh: 1, Spacing: 30}
+	plan.Entries = append(plan.Entries, season.Entry{Day: int(underfoot.MakeDate(2028, 5, 1)), Operation: &solid, SandMM: 0.4})
+	return p, plan
+}
+
+// The rows of work.csv say the same as the plan: put into the log as planned work, the forecast comes out the same.
+func TestPlanAsRowsOfTheLog(t *testing.T) {
+	p, plan := aPlan(t)
+	list, err := app.ReadPackage(context.Background(), "../../examples/varrowmere", seasonNow, nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rs := list[0]
+	rs.Work = slices.DeleteFunc(rs.Work, func(w underfoot.Work) bool {
+		return w.Planned() && w.Date >= underfoot.MakeDate(2027, 3, 1)
+	})
+	rows := p.Work(plan)
+	ids := map[string]bool{}
+	for _, w := range rows {
+		if ids[w.ID] || !w.Planned() || len(w.Check()) > 0 {
+			t.Errorf("row %+v", w)
+		}
+		ids[w.ID] = true
+	}
+	rs.Work = append(rs.Work, rows...)
+	s, err := app.Stand(rs, rs.Course.Today(seasonNow), app.Wishes{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := s.Model()
+	if err != nil {
+		t.Fatal(err)
+	}
+	until := underfoot.MakeDate(2028, 10, 31)
+	got, err := m.Forecast([]underfoot.Date{until})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := p.Outlook(plan, []int{int(until)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for l := range want.Layers {
+		a, b := want.Estimate(-1, 0, l), got.Estimate(-1, 0, l)
+		if math.Abs(a.Mean-b.Mean) > 1e-6 || math.Abs(a.Q95-b.Q95) > 1e-6 {
+			t.Errorf("layer %v: %+v by the log, %+v by the plan", want.Layers[l], b, a)
+		}
+	}
+}
+
+// The file of rows has the columns of work.csv, and every row is one of the plan or of the planned nitrogen.
+func TestWorkFile(t *testing.T) {
+	p, plan := aPlan(t)
+	var b bytes.Buffer
+	if err := p.WriteWork(&b, plan); err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(&b).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var want []string
+	for _, c := range underfoot.WorkLog.Columns {
+		want = append(want, c.Name)
+	}
+	if d := cmp.Diff(want, rows[0]); d != "" {
+		t.Errorf("columns (-want +got):\n%s", d)
+	}
+	if len(p.Gifts) == 0 || len(rows) != 1+len(plan.Entries)+len(p.Gifts) {
+		t.Errorf("%d rows for %d entries and %d gifts", len(rows)-1, len(plan.Entries), len(p.Gifts))
+	}
+	text, err := json.Marshal(app.WorkRow(p.Work(plan)[0]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var members map[string]any
+	if err := json.Unmarshal(text, &members); err != nil {
+		t.Fatal(err)
+	}
+	if len(members) != len(want) || members["status"] != "planned" || members["green"] != "" || members["clippings_l_100m2"] != nil {
+		t.Errorf("as JSON %s", text)
+	}
+}
+
+// A calendar made later carries the same events under the same names; another reader finds every one.
+func TestCalendarFile(t *testing.T) {
+	p, plan := aPlan(t)
+	write := func(now time.Time) string {
+		var b bytes.Buffer
+		if err := p.WriteCalendar(&b, plan, now); err != nil {
+			t.Fatal(err)
+		}
+		return b.String()
+	}
+	parse := func(text string) map[string]*ics.VEvent {
+		c, err := ics.ParseCalendar(strings.NewReader(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		events := map[string]*ics.VEvent{}
+		for _, e := range c.Events() {
+			events[e.Id()] = e
+		}
+		return events
+	}
+	now, later := parse(write(seasonNow)), parse(write(seasonNow.AddDate(0, 1, 0)))
+	if len(now) != len(plan.Entries)+len(p.Gifts) {
+		t.Errorf("%d events for %d entries and %d gifts", len(now), len(plan.Entries), len(p.Gifts))
+	}
+	for id, e := range now {
+		if later[id] == nil || later[id].GetProperty(ics.ComponentPropertySummary).Value != e.GetProperty(ics.ComponentPropertySummary).Value {
+			t.Errorf("event %s is another one a month later", id)
+		}
+	}
+	e := now["varrowmere-season-2027-04-05-light-dressing@underfoot"]
+	if e == nil {
+		t.Fatalf("events %v", now)
+	}
+	if got := e.GetProperty(ics.ComponentPropertySummary).Value; got != "Light topdressing 0.15 mm, 2.5 t" {
+		t.Errorf("summary %q", got)
+	}
+	// 688 m² · 0.15 mm · 1.54 kg/L dry · 1.05 moist
+	if got := e.GetProperty(ics.ComponentPropertyDescription).Value; !strings.Contains(got, "Green 1: 167 kg, 103 L\n") || !strings.Contains(got, "respirable crystalline silica") {
+		t.Errorf("description %q", got)
+	}
+}
+
+// The sand of the greens of a day, in the hopper, is what is bought for it less what is lost.
+func TestCrewSheet(t *testing.T) {
+	p, plan := aPlan(t)
+	days := p.CrewSheet(plan)
+	var bought float64
+	for _, d := range days {
+		for _, task := range d.Tasks {
+			var kg float64
+			for _, g := range task.Greens {
+				kg += g.SpreadKg + g.FillKg
+			}
+			want := task.Tonnes * 1000 * (1 - p.Search.Prices.Losses)
+			if math.Abs(kg-want) > 1e-6*want || len(task.Greens) != 18 {
+				t.Errorf("%s on %s: %g kg on %d greens, want %g", task.What, d.Day, kg, len(task.Greens), want)
+			}
+			bought += task.Tonnes
+		}
+	}
+	o, err := p.Order(plan, 0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(days) != len(plan.Entries) || math.Abs(o.Tonnes-bought) > 1e-9*bought || o.Loads*20 != int(o.Ordered) {
+		t.Errorf("%d days, %g t by day, order %+v", len(days), bought, o)
+	}
+	if got := days[2].Tasks[0].Setup; got != "hollow tines of 8 mm at 38 × 38 mm, 60 mm deep" {
+		t.Errorf("set-up %q", got)
+	}
+}
+
+func TestSandBesideWhatLiesBelow(t *testing.T) {
+	p, _ := aPlan(t)
+	want := []string{
+		"Half of the sand passes 0.31 mm, half of the ash of 0–20 mm 0.31 mm: alike.",
+		"Half of the sand passes 0.31 mm, half of the root zone 0.41 mm: the sand is finer, ask whether it will seal what lies under it.",
+		"Only the middle grain was compared, not the spread of sizes, the fines or any limit.",
+	}
+	if d := cmp.Diff(want, p.Grains()); d != "" {
+		t.Errorf("(-want +got):\n%s", d)
+	}
+}
+
+// What is said for scripts hangs together: amounts by month and by part sum up, the forecast has every layer and green,
+// half of the plan leaves more organic matter than all of it, and nothing done the most.
+func TestSeasonFoundHangsTogether(t *testing.T) {
+	p, _ := aPlan(t)
+	f, err := p.Found(1.5, 0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var months, events float64
+	for _, m := range f.Months {
+		months += m.Cost
+		events += float64(m.Events)
+	}
+	parts := f.Costs.Sand + f.Costs.Contract + f.Costs.Fuel + f.Costs.Labour
+	if math.Abs(months-f.Cost) > 1e-6 || math.Abs(parts-f.Cost) > 1e-6 || int(events)+len(p.Gifts) != len(f.Work) {
+		t.Errorf("cost %g, by month %g, by part %g; %g events, %d rows", f.Cost, months, parts, events, len(f.Work))
+	}
+	if len(f.Forecast) != 3*19 {
+		t.Errorf("%d rows of forecast, want 3 layers of 18 greens and their mean", len(f.Forecast))
+	}
+	top := func(rows []app.ForecastRow) float64 { return rows[0].Mean }
+	if !(top(f.Forecast) < top(f.Half.Forecast) && top(f.Half.Forecast) < top(f.Nothing.Forecast)) {
+		t.Errorf("0–20 mm: %g planned, %g half done, %g nothing done", top(f.Forecast), top(f.Half.Forecast), top(f.Nothing.Forecast))
+	}
+	if f.Hot == nil || top(f.Hot.Forecast) <= top(f.Forecast) { // the example grows faster when it is warm
+		t.Errorf("hot summers %+v", f.Hot)
+	}
+	if !(f.Feasible && f.Probability >= 0.8 && f.Search.Bound <= f.Search.Weight && f.Search.Seconds == 1.5) {
+		t.Errorf("feasible %v, probability %g, search %+v", f.Feasible, f.Probability, f.Search)
+	}
+}
