@@ -15,7 +15,8 @@ import (
 )
 
 type importCommand struct {
-	Path    string `arg:"" type:"path" help:"Package folder."`
+	Path    string `arg:"" type:"path" help:"Package folder, or a file of daily weather: a table with the columns date, tmin_c, tmax_c and rain_mm, or a GHCN-Daily station file."`
+	Course  string `help:"Course a weather file is for, where the store holds several."`
 	Store   string `required:"" type:"path" help:"Store file; made if it is not there."`
 	Who     string `help:"Name for the history; your login name if left out."`
 	Partial bool   `help:"Take the good rows although there are bad ones, and write the bad ones into the folder given with --bad-rows."`
@@ -74,6 +75,16 @@ func (c *importCommand) Run(env *Env) error {
 			return to, err
 		}
 	}
+	if at, err := os.Stat(c.Path); err == nil && at.Mode().IsRegular() {
+		err := c.weather(env, app.New(st, env.Now, who), who, said)
+		if err != nil && missing != nil {
+			removeEmpty(env, st, c.Store)
+		}
+		return err
+	}
+	if c.Course != "" {
+		return underfoot.Errorf(underfoot.Invalid, "--course is for a weather file: a package says itself which course it is of")
+	}
 	taken, err := app.New(st, env.Now, who).Import(env.Context, c.Path, who, how)
 	bar.done()
 	if err != nil {
@@ -87,6 +98,26 @@ func (c *importCommand) Run(env *Env) error {
 	}
 	if taken.Summary.Problems > 0 && c.Partial {
 		return underfoot.Errorf(underfoot.Invalid, "%s refused and left out; see folder %s", counted(total(taken.Summary.Refused), "row was", "rows were"), shown(folder))
+	}
+	return nil
+}
+
+// weather brings a weather file in.
+func (c *importCommand) weather(env *Env, a *app.App, who string, said *speaker) error {
+	t, err := a.ImportWeather(env.Context, c.Path, c.Course, who, said.problem)
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		x := t.Counts
+		return printJSON(env.Stdout, imported{
+			Courses: []string{t.Course}, Change: t.Change.ID, Tables: []importedTable{{x.Table, x.Added, x.Changed, x.Same, x.Restored}}, Refused: map[string]int{},
+		})
+	}
+	fmt.Fprintf(env.Stdout, "%s: %s from %s to %s, read as a %s: %d new, %d changed, %d the same\n", t.Course, counted(len(t.File.Days), "day", "days"), t.From, t.To, t.File.Form,
+		t.Counts.Added+t.Counts.Restored, t.Counts.Changed, t.Counts.Same)
+	if t.File.Doubtful > 0 {
+		fmt.Fprintf(env.Stdout, "note: %s left out that the station's own checks mark as doubtful\n", counted(t.File.Doubtful, "value was", "values were"))
 	}
 	return nil
 }
