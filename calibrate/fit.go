@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -43,8 +42,11 @@ type Evidence struct {
 }
 
 const (
-	maxIterations = 40
-	settled       = 1e-3 // largest last step, in standard deviations
+	maxIterations   = 40
+	leastIterations = 5
+	settled         = 1e-2 // largest last step, in standard deviations
+	worthless       = 1e-4 // least gain of a step, in the logarithm of the posterior density
+	mostDamping     = 100
 )
 
 // NewFit calibrates a course. Errors say what is missing; more of a record than nothing always gives an answer, if a wide one.
@@ -60,42 +62,38 @@ func NewFit(c *Course, prior Prior) (*Fit, error) {
 	theta := make([]float64, p.at.n)
 	copy(theta, prior.Mean[:])
 	f := &Fit{Course: c, Prior: prior, Layers: p.layers, problem: p}
-	damping := 0.0
 	if err := p.run(theta); err != nil {
 		return nil, err
 	}
+	damping := 0.0
 	for f.Iterations = 1; f.Iterations <= maxIterations; f.Iterations++ {
 		l.take(theta)
-		next, step, err := l.solve(theta, damping, f.Iterations > 2)
+		// the spreads follow the plain linear problem only: a damped one knows less than the rounds say
+		next, step, err := l.solve(theta, damping, f.Iterations > 2 && damping == 0)
 		if err != nil {
 			return nil, err
 		}
 		before := l.objective(theta)
-		share := 1.0
-		for {
-			trial := mix(theta, next, share)
-			if err := p.run(trial); err == nil && l.objective(trial) <= before+1e-9*math.Abs(before)+1e-9 {
-				theta = trial
+		trial, gain, share := f.descend(l, theta, next, before)
+		if trial == nil { // no step is better: at a crease of the model, such as holes just filled to the brim
+			if damping = max(10*damping, 0.1); damping > mostDamping {
 				break
-			}
-			if share /= 2; share < 1e-3 {
-				break
-			}
-		}
-		if share < 1e-3 {
-			damping = max(4*damping, 0.1)
-			if damping > 1e4 {
-				return nil, errors.New("calibrating a course: no step improves the fit: check the record for an impossible value")
 			}
 			if err := p.run(theta); err != nil {
 				return nil, err
 			}
 			continue
 		}
-		damping /= 4
-		if step*share < settled && share == 1 && f.Iterations > 4 {
+		theta, damping = trial, damping/10
+		if damping < 1e-3 {
+			damping = 0
+		}
+		if f.Iterations > leastIterations && (share == 1 && step < settled || gain < worthless) {
 			break
 		}
+	}
+	if err := p.run(theta); err != nil {
+		return nil, err
 	}
 	l.take(theta)
 	if f.Cov, f.lower, err = l.covariance(); err != nil {
@@ -104,6 +102,21 @@ func NewFit(c *Course, prior Prior) (*Fit, error) {
 	f.Mode, f.Spreads, f.Objective = theta, l.spreads, l.objective(theta)
 	f.Evidence, err = l.evidence(theta)
 	return f, err
+}
+
+// descend goes the longest of the step's halvings that makes the objective smaller, down to a 64th; nil when none does.
+// It leaves the problem run at what it returns.
+func (f *Fit) descend(l *linear, theta, next []float64, before float64) (trial []float64, gain, share float64) {
+	for share = 1; share > 1.0/100; share /= 2 {
+		trial = mix(theta, next, share)
+		if err := f.problem.run(trial); err != nil {
+			continue
+		}
+		if gain = before - l.objective(trial); gain >= -1e-9*math.Abs(before) {
+			return trial, gain, share
+		}
+	}
+	return nil, 0, 0
 }
 
 // mix goes a share of the way from a to b.
