@@ -17,6 +17,10 @@ type BalanceFound struct {
 	Warnings []string       `json:"warnings"`
 	Draws    int            `json:"draws"`
 	Seed     uint64         `json:"seed"`
+
+	ByRounds string       `json:"by_rounds_because,omitempty"` // why the model does not speak
+	Flows    []FlowFound  `json:"flows"`                       // by season and layer, from the model
+	Levers   *LeversFound `json:"levers"`                      // nil without a model
 }
 
 // Spread is a quantity with its uncertainty.
@@ -33,6 +37,9 @@ type LayerBalance struct {
 	TopMM      float64        `json:"top_mm"`
 	BottomMM   float64        `json:"bottom_mm"`
 	Why        string         `json:"why_not"`
+	Basis      string         `json:"basis,omitempty"` // model or rounds
+	Since      string         `json:"rates_since,omitempty"`
+	Check      *CheckFound    `json:"by_rounds_alone,omitempty"` // beside the model
 	From       string         `json:"from,omitempty"`
 	To         string         `json:"to,omitempty"`
 	Formed     *Spread        `json:"net_formed_kg_m2_a"`
@@ -47,6 +54,13 @@ type LayerBalance struct {
 	Leaving    *float64       `json:"leaving_organic_percent"`
 	LeavingHow string         `json:"leaving_how,omitempty"`
 	Accounts   []AccountFound `json:"accounts"`
+}
+
+// CheckFound is what the rounds alone say of a layer that the model speaks for.
+type CheckFound struct {
+	Formed *Spread `json:"net_formed_kg_m2_a"`
+	Hold   *Spread `json:"sand_to_hold_kg_m2_a"`
+	Apart  string  `json:"disagree,omitempty"`
 }
 
 // AccountFound is one layer between two rounds.
@@ -85,18 +99,23 @@ type SeasonSand struct {
 // BalanceFound gives the answer of the balance command.
 func (s *Standing) BalanceFound() BalanceFound {
 	out := BalanceFound{
-		Course: s.Records.Course.ID, Why: s.Why, Layers: []LayerBalance{}, Seasons: []SeasonSand{}, Warnings: []string{},
+		Course: s.Records.Course.ID, Why: s.Why, Layers: []LayerBalance{}, Seasons: []SeasonSand{}, Warnings: []string{}, Flows: []FlowFound{},
 		Sand: s.Sand.Title(), Density: float64(s.SandDensity()),
 	}
 	for _, e := range s.Seasons {
 		out.Seasons = append(out.Seasons, SeasonSand{e.Year, e.SurfaceMM, e.DeepMM, e.SandKgM2, e.SandKgM2 * s.AreaM2 / 1000, e.Dressings})
 	}
-	if s.Balance() == nil {
+	sheet := s.Balance()
+	if sheet == nil {
 		return out
 	}
-	out.Warnings, out.Draws, out.Seed = noNil(s.Balance().Warnings), s.Balance().Draws, s.Balance().Seed
-	for _, h := range s.Balance().Layers {
+	out.Warnings, out.Draws, out.Seed = noNil(sheet.Warnings), sheet.Draws, sheet.Seed
+	for _, h := range sheet.Layers {
 		out.Layers = append(out.Layers, layerBalance(h, 1000/float64(s.SandDensity())))
+	}
+	out.ByRounds = s.WhyByRounds()
+	if s.Modelled() {
+		s.modelFound(&out)
 	}
 	return out
 }
@@ -105,6 +124,10 @@ func layerBalance(h balance.Holding, mm float64) LayerBalance {
 	out := LayerBalance{TopMM: float64(h.Top), BottomMM: float64(h.Bottom), Why: h.Reason, Accounts: []AccountFound{}}
 	if !h.Answered() {
 		return out
+	}
+	out.Basis = string(h.Basis)
+	if c := h.Check; c != nil {
+		out.Since, out.Check = h.Since.Format(time.DateOnly), &CheckFound{spread(c.Formed), spread(c.Hold), c.Apart}
 	}
 	out.From, out.To = h.From.Format(time.DateOnly), h.To.Format(time.DateOnly)
 	out.Formed, out.Removed, out.Hold, out.Applied = spread(h.Formed), spread(h.Removed), spread(h.Hold), spread(h.Applied)

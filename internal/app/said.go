@@ -41,6 +41,12 @@ func (s *Standing) BalanceKnown() *balance.Sheet {
 // WhyByRounds says why the balance rests on the rounds alone; empty when it does not.
 func (s *Standing) WhyByRounds() string { return s.say().why }
 
+// Modelled says whether the model speaks for the balance.
+func (s *Standing) Modelled() bool {
+	sheet := s.Balance()
+	return sheet != nil && len(sheet.Layers) > 0 && sheet.Layers[0].Basis == balance.ByModel
+}
+
 func (s *Standing) say() *said {
 	x := &s.said
 	x.once.Do(func() {
