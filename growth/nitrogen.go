@@ -39,7 +39,8 @@ func seasonYear(day int, south bool) int {
 // The season's total counts on every day of it: nitrogen that is given in spring still feeds the autumn, and logs are
 // kept by season. A season of which the log holds only a part – it begins late or ends early – is brought to a whole
 // one by the share that the other seasons had given over the same part of the year; a season without any entry is
-// taken to be as the others; with no entry at all growth stands at the reference.
+// taken to be as the last one before it that has some, or the first after it; with no entry at all growth stands at
+// the reference.
 func seasons(gifts []Gift, first, until int, south bool) (values []float64, notes []string) {
 	values = make([]float64, until-first)
 	totals := map[int]float64{}
@@ -54,13 +55,19 @@ func seasons(gifts []Gift, first, until int, south bool) (values []float64, note
 	}
 	low, high := seasonYear(gifts[0].Day, south), seasonYear(gifts[len(gifts)-1].Day, south)
 	whole, notes := complete(gifts, totals, low, high, south)
-	var sum, n float64
-	for y := low; y <= high; y++ {
-		if v, ok := whole[y]; ok {
-			sum, n = sum+v, n+1
+	nearest := func(year int) float64 {
+		for y := min(year, high); y >= low; y-- {
+			if v, ok := whole[y]; ok {
+				return v
+			}
 		}
+		for y := max(year, low); y <= high; y++ {
+			if v, ok := whole[y]; ok {
+				return v
+			}
+		}
+		return Reference
 	}
-	usual := sum / n
 	missing := map[int]bool{}
 	year, start, end := 0, 0, 0
 	for i := range values {
@@ -71,14 +78,14 @@ func seasons(gifts []Gift, first, until int, south bool) (values []float64, note
 		}
 		v, ok := whole[year]
 		if !ok {
-			v = usual
+			v = nearest(year)
 			missing[year] = true
 		}
 		values[i] = v / Reference
 	}
-	for y := range missing {
-		if y >= low && y <= high {
-			notes = append(notes, fmt.Sprintf("no nitrogen is on record for %d: taken as %.0f kg/ha, the mean of the other years", y, usual))
+	for y := low; y <= high; y++ {
+		if missing[y] {
+			notes = append(notes, fmt.Sprintf("no nitrogen is on record for %d: taken as %.0f kg/ha, as in the season before", y, nearest(y)))
 		}
 	}
 	return values, notes
@@ -117,7 +124,7 @@ func complete(gifts []Gift, totals map[int]float64, low, high int, south bool) (
 		case !ok || share > 0.85: // as good as whole
 		case share < 0.25:
 			delete(whole, year)
-			notes = append(notes, fmt.Sprintf("the nitrogen of %d %s: taken as the mean of the other years", year, what))
+			notes = append(notes, fmt.Sprintf("the nitrogen of %d %s: taken as in the season before", year, what))
 		default:
 			whole[year] = totals[year] / share
 			notes = append(notes, fmt.Sprintf("the nitrogen of %d %s: %.0f kg/ha on record are taken as %.0f %% of the year's", year, what, totals[year], math.Round(100*share)))
