@@ -258,3 +258,57 @@ func TestSeasonFoundHangsTogether(t *testing.T) {
 		t.Errorf("feasible %v, probability %g, search %+v", f.Feasible, f.Probability, f.Search)
 	}
 }
+
+// A search that is stopped gives the best so far, and its files can be written.
+func TestStoppedSearch(t *testing.T) {
+	list, err := app.ReadPackage(context.Background(), "../../examples/varrowmere", seasonNow, nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := app.Stand(list[0], list[0].Course.Today(seasonNow), app.Wishes{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := s.Model()
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	p, err := m.Season(ctx, app.SeasonAsk{
+		From: underfoot.MakeDate(2027, 3, 1), Until: underfoot.MakeDate(2028, 10, 31), Direction: "lower",
+		Progress: func(_, _ int, best *season.Found) {
+			if best != nil {
+				stop()
+			}
+		},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p.Answer.Best == nil || len(p.Answer.Others) > 0 {
+		t.Fatalf("best %v, %d others", p.Answer.Best, len(p.Answer.Others))
+	}
+	var b bytes.Buffer
+	if err := p.WriteWork(&b, p.Answer.Best.Plan); err != nil || b.Len() == 0 {
+		t.Errorf("%d bytes, %v", b.Len(), err)
+	}
+}
+
+// Sentences are whole: they end in a full stop, hold no number that is none and no hyphen for a minus.
+func TestSeasonSentences(t *testing.T) {
+	p, _ := aPlan(t)
+	w, err := p.WhatIf(p.Answer.Best.Plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	says := p.Sentences(w)
+	if len(says) < 5 || !strings.Contains(says[1], "of sand (") || !strings.HasPrefix(says[len(says)-1], "The price of doing nothing: 0–20 mm at ") {
+		t.Errorf("sentences %q", says)
+	}
+	for _, s := range says {
+		if !strings.HasSuffix(s, ".") || strings.Contains(s, "NaN") || strings.Contains(s, " -") || strings.Contains(s, "  ") || strings.Contains(s, "..") {
+			t.Errorf("sentence %q", s)
+		}
+	}
+}

@@ -26,6 +26,7 @@ type SeasonFound struct {
 	Search      SeasonSearch  `json:"search"`
 
 	Course    string        `json:"course"`
+	Title     string        `json:"course_name"`
 	From      string        `json:"from"`
 	Until     string        `json:"until"`
 	Direction string        `json:"direction"`
@@ -263,7 +264,7 @@ func (p *SeasonPlan) gifts() []growth.Gift {
 func (p *SeasonPlan) Found(seconds, storageT float64, lead int) (*SeasonFound, error) {
 	a, search := p.Answer, p.Search
 	out := &SeasonFound{
-		Feasible: a.Best != nil, Course: p.course().ID, From: underfoot.Date(search.Calendar.From).String(), Until: underfoot.Date(search.Calendar.Until).String(),
+		Feasible: a.Best != nil, Course: p.course().ID, Title: p.course().Title(), From: underfoot.Date(search.Calendar.From).String(), Until: underfoot.Date(search.Calendar.Until).String(),
 		Direction: directionFound(p.m.s.Direction).Verdict, Wanted: search.Aim.Probability, Currency: p.Sand.Currency, Nitrogen: p.Nitrogen, Unmet: a.Unmet,
 		Search: SeasonSearch{Evaluations: a.Evaluations, Seconds: seconds, DayWorth: search.Aim.DayWorth, Judged: a.Judged},
 		Others: []SeasonOther{}, Limits: []LimitFound{}, Curve: []CurvePoint{}, Months: []MonthFound{}, Notes: p.AllNotes(), Cautions: p.Cautions(),

@@ -14,7 +14,7 @@ import (
 func (c *seasonCommand) print(env *Env, plan *app.SeasonPlan, f *app.SeasonFound) {
 	w := env.Stdout
 	s := plan.Search
-	fmt.Fprintf(w, "Season plan of %s, %s to %s\n\n", f.Course, f.From, f.Until)
+	fmt.Fprintf(w, "Season plan of %s, %s to %s\n\n", f.Title, f.From, f.Until)
 	for _, sentence := range f.Says {
 		fmt.Fprintln(w, wrapped(sentence))
 	}
