@@ -169,3 +169,17 @@ func (s Settings) Looks(start, end int, named ...int) []int {
 	}
 	return looks
 }
+
+// Within gives the part of the work that lies in a column of a depth [mm]: what goes deeper happens below all that is
+// looked at.
+func (e Event) Within(depth float64) Event {
+	e.Opening.Depth = math.Min(e.Opening.Depth, depth)
+	if e.Bottom > depth {
+		if e.Top >= depth {
+			return Event{Day: e.Day}
+		}
+		e.Sand *= (depth - e.Top) / (e.Bottom - e.Top)
+		e.Bottom = depth
+	}
+	return e
+}

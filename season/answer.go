@@ -23,7 +23,7 @@ func (s *Search) others(ctx context.Context, a *Answer) error {
 		if kind.allowed(&s.menus[0][a.Best.opened[0]], &s.menus[1][a.Best.opened[1]]) {
 			continue // that is the best itself
 		}
-		f, _, judged, err := s.hunt(ctx, s.kins(kind.allowed), s.Most/6)
+		f, _, judged, err := s.hunt(ctx, s.kins(kind.allowed), s.Most/6, math.Inf(1))
 		if err != nil {
 			return err
 		}
@@ -56,13 +56,14 @@ func (s *Search) nearest(a *Answer) error {
 	}
 	var best kin
 	var steps [2]int
-	chance := -1.0
+	chance, off := -1.0, math.Inf(1)
 	for _, k := range *q {
 		s.fill(k)
 		for _, l := range k.lots {
 			s.estimate(k.openings, l.steps, buffer)
-			if c := s.chance(buffer, nil); c > chance+1e-9 {
-				chance, best, steps = c, *k, l.steps
+			c, d := s.chance(buffer, nil), s.off(buffer)
+			if c > chance+1e-9 || c > chance-1e-9 && d < off-1e-9 {
+				chance, off, best, steps = c, d, *k, l.steps
 			}
 		}
 	}
@@ -91,6 +92,17 @@ func (s *Search) nearest(a *Answer) error {
 	a.Unmet = fmt.Sprintf("%g–%g mm cannot be brought between %.1f and %.1f %% with a chance of %.0f in 100: the nearest plan has %.0f in 100, its middle %.1f %%, %s the band",
 		w.Layer.Top, w.Layer.Bottom, 100*w.Low, 100*w.High, 100*s.Aim.Probability, 100*f.Probability, 100*f.Middle[worst], side)
 	return nil
+}
+
+// off gives how far the middles of the cells lie outside their bands together, ln.
+func (s *Search) off(logs []float64) float64 {
+	n := len(logs) / len(s.cells)
+	var sum float64
+	for i, band := range s.log {
+		m := mean(logs[i*n : (i+1)*n])
+		sum += math.Max(math.Max(band[0]-m, m-band[1]), 0)
+	}
+	return sum
 }
 
 // capInTheWay names the cap that leaves no plan at all.
@@ -137,44 +149,38 @@ func (s *Search) curve(a *Answer) error {
 	return nil
 }
 
-// limits says what doing without each cap would save, by the quick estimate.
-func (s *Search) limits(best *Found) []Limit {
-	caps := s.Aim.Caps
-	kept := s.parts
+// limits says what doing without each cap would save: the best plan is looked for again without it.
+func (s *Search) limits(ctx context.Context, best *Found) ([]Limit, error) {
+	caps, kept := s.Aim.Caps, s.parts
+	defer func() { s.Aim.Caps, s.parts = caps, kept }()
 	var list []Limit
-	try := func(name string, set bool, without Caps) {
-		if !set {
-			return
+	for _, c := range []struct {
+		name string
+		set  bool
+		free func(*Caps)
+	}{
+		{"sand a season", caps.SandMM > 0, func(c *Caps) { c.SandMM = 0 }},
+		{"money", caps.Money > 0, func(c *Caps) { c.Money = 0 }},
+		{"disturbed days a season", caps.Disturbed > 0, func(c *Caps) { c.Disturbed = 0 }},
+		{"crew hours a week", caps.CrewHours > 0, func(c *Caps) { c.CrewHours = 0 }},
+	} {
+		if !c.set {
+			continue
 		}
-		s.Aim.Caps = without
-		for k := range 2 {
-			s.parts[k] = nil
-			for _, o := range s.menus[k] {
-				var parts []part
-				for mm := 0.0; mm <= s.high[k]+1e-9; mm += s.StepMM {
-					parts = append(parts, s.make(k, o, mm))
-				}
-				s.parts[k] = append(s.parts[k], parts)
-			}
+		s.Aim.Caps = caps
+		c.free(&s.Aim.Caps)
+		s.cost()
+		f, _, _, err := s.hunt(ctx, s.kins(func(_, _ *opened) bool { return true }), s.Most/4, best.Weight)
+		if err != nil {
+			return nil, err
 		}
-		buffer := make([]float64, len(s.cells)*s.trial.Members())
-		least := best.Weight
-		q := s.kins(func(_, _ *opened) bool { return true })
-		for _, k := range *q {
-			s.fill(k)
-			if s.forward(k, least, buffer) {
-				least = k.lots[k.next].weight
-			}
+		l := Limit{Name: c.name}
+		if f != nil {
+			l.Saves = best.Weight - f.Weight
 		}
-		list = append(list, Limit{name, best.Weight - least})
+		list = append(list, l)
 	}
-	without := func(change func(*Caps)) Caps { c := caps; change(&c); return c }
-	try("sand a season", caps.SandMM > 0, without(func(c *Caps) { c.SandMM = 0 }))
-	try("money", caps.Money > 0, without(func(c *Caps) { c.Money = 0 }))
-	try("disturbed days a season", caps.Disturbed > 0, without(func(c *Caps) { c.Disturbed = 0 }))
-	try("crew hours a week", caps.CrewHours > 0, without(func(c *Caps) { c.CrewHours = 0 }))
-	s.Aim.Caps, s.parts = caps, kept
-	return list
+	return list, nil
 }
 
 // Less gives the plan with a share of every amount of sand and, in order, of the openings left out: what happens when it is only

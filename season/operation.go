@@ -79,17 +79,18 @@ func (o *Operation) SandMM(surface float64) float64 {
 // Events gives what an event on a day does to a green. surface: sand spread or injected, mm; density of the sand [kg/m³].
 func (o *Operation) Events(day int, surface, density float64) []profile.Event {
 	sand := surface * density / 1000
+	depth := profile.Usual().Depth
 	if o.Kind == InjectSand {
-		return []profile.Event{{Day: day, Sand: sand, Bottom: o.Depth}}
+		return []profile.Event{profile.Event{Day: day, Sand: sand, Bottom: o.Depth}.Within(depth)}
 	}
 	var list []profile.Event
 	if opening, ok, err := o.Opening(); ok && err == nil {
 		if o.Kind == SolidTine {
 			if fill := float64(opening.Volume) * o.Fill * density / 1000; fill > 0 {
-				list = append(list, profile.Event{Day: day, Sand: fill, Bottom: o.Depth})
+				list = append(list, profile.Event{Day: day, Sand: fill, Bottom: o.Depth}.Within(depth))
 			}
 		} else {
-			list = append(list, profile.Event{Day: day, Opening: profile.Opening{Touched: float64(opening.Touched), Depth: o.Depth, Fill: o.Fill}})
+			list = append(list, profile.Event{Day: day, Opening: profile.Opening{Touched: float64(opening.Touched), Depth: math.Min(o.Depth, depth), Fill: o.Fill}})
 		}
 	}
 	if sand > 0 {

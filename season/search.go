@@ -47,8 +47,8 @@ type Search struct {
 	menus       [2][]opened
 	parts       [2][][]part // by season, opening and step of sand
 	high        [2]float64
-	grid        [3][3][]float64   // ln OM by cell and member at the corners, middles and ends of sand
-	effect      [2][][2][]float64 // of each single opening by season, at little and at much sand
+	grid        [3][3][]float64 // ln OM by cell and member at the corners, middles and ends of sand
+	effect      [2][]effect     // of each single opening by season
 	single      [2]map[single]int
 	plans       int // there are of this kind
 	evaluations int
@@ -257,15 +257,7 @@ func (s *Search) survey() error {
 		s.menus[k], s.high[k] = s.openings(y), s.most(y)
 		s.single[k] = map[single]int{}
 	}
-	for k := range 2 {
-		for _, o := range s.menus[k] {
-			var parts []part
-			for mm := 0.0; mm <= s.high[k]+1e-9; mm += s.StepMM {
-				parts = append(parts, s.make(k, o, mm))
-			}
-			s.parts[k] = append(s.parts[k], parts)
-		}
-	}
+	s.cost()
 	s.plans = s.kindly(0) * s.kindly(1)
 	for i := range 3 {
 		for j := range 3 {
@@ -286,6 +278,20 @@ func (s *Search) survey() error {
 		}
 	}
 	return nil
+}
+
+// cost works every part out: each season's openings with each amount of sand.
+func (s *Search) cost() {
+	for k := range 2 {
+		s.parts[k] = nil
+		for _, o := range s.menus[k] {
+			var parts []part
+			for mm := 0.0; mm <= s.high[k]+1e-9; mm += s.StepMM {
+				parts = append(parts, s.make(k, o, mm))
+			}
+			s.parts[k] = append(s.parts[k], parts)
+		}
+	}
 }
 
 // kindly counts the parts of a season that can be done.
@@ -311,17 +317,19 @@ func (s *Search) effectOf(k int, e Entry) error {
 		return nil
 	}
 	s.single[k][key] = len(s.effect[k])
-	var both [2][]float64
+	var x effect
 	for end := range 2 {
 		var parts [2]part
+		nodes := [2]int{2 * end, 2 * end}
 		for i := range 2 {
 			var o opened
 			if i == k {
 				o.entries = []Entry{e}
 			}
-			parts[i] = s.make(i, o, s.node(i, 2*end))
-			if len(parts[i].entries) == 0 { // no dressing fits around it at so much sand
-				parts[i] = s.make(i, o, s.node(i, 1))
+			parts[i] = s.make(i, o, s.node(i, nodes[i]))
+			for len(parts[i].entries) == 0 && nodes[i] > 0 { // no dressing fits around it at so much sand
+				nodes[i]--
+				parts[i] = s.make(i, o, s.node(i, nodes[i]))
 			}
 		}
 		p := assemble(parts[0], parts[1])
@@ -329,13 +337,33 @@ func (s *Search) effectOf(k int, e Entry) error {
 		if err != nil {
 			return err
 		}
-		for x := range got {
-			got[x] -= s.grid[2*end][2*end][x]
+		for j := range got {
+			got[j] -= s.grid[nodes[0]][nodes[1]][j]
 		}
-		both[end] = got
+		x.at[end], x.level[end] = got, s.level([2]float64{s.node(0, nodes[0]), s.node(1, nodes[1])})
 	}
-	s.effect[k] = append(s.effect[k], both)
+	s.effect[k] = append(s.effect[k], x)
 	return nil
+}
+
+// effect is what one opening does to ln OM by cell and member, at little and at much sand.
+type effect struct {
+	at    [2][]float64
+	level [2]float64
+}
+
+// level says how much sand there is, 0..1 of the most in both seasons.
+func (s *Search) level(sand [2]float64) float64 {
+	var level, of float64
+	for k := range 2 {
+		if top := s.node(k, 2); top > 0 {
+			level, of = level+sand[k]/top, of+1
+		}
+	}
+	if of == 0 {
+		return 0
+	}
+	return level / of
 }
 
 // lattice rounds an amount of sand down to a step.
@@ -344,15 +372,11 @@ func (s *Search) lattice(mm float64) float64 { return s.StepMM * math.Floor(mm/s
 // estimate is the quick outcome of openings with sand: ln OM by wanted cell and member.
 func (s *Search) estimate(openings, steps [2]int, into []float64) {
 	var w [2][3]float64
-	var level float64
+	sand := [2]float64{float64(steps[0]) * s.StepMM, float64(steps[1]) * s.StepMM}
 	for k := range 2 {
-		top, mid := s.node(k, 2), s.node(k, 1)
-		sand := float64(steps[k]) * s.StepMM
-		w[k] = quadratic(sand, mid, top)
-		if top > 0 {
-			level += sand / top / 2
-		}
+		w[k] = quadratic(sand[k], s.node(k, 1), s.node(k, 2))
 	}
+	level := s.level(sand)
 	clear(into)
 	for i := range 3 {
 		for j := range 3 {
@@ -365,9 +389,13 @@ func (s *Search) estimate(openings, steps [2]int, into []float64) {
 	}
 	for k := range 2 {
 		for _, e := range s.menus[k][openings[k]].entries {
-			both := &s.effect[k][s.single[k][single{e.Day, e.Operation}]]
-			for x := range into {
-				into[x] += both[0][x] + level*(both[1][x]-both[0][x])
+			x := &s.effect[k][s.single[k][single{e.Day, e.Operation}]]
+			share := 0.0
+			if x.level[1] > x.level[0] {
+				share = (level - x.level[0]) / (x.level[1] - x.level[0])
+			}
+			for j := range into {
+				into[j] += x.at[0][j] + share*(x.at[1][j]-x.at[0][j])
 			}
 		}
 	}
@@ -582,13 +610,15 @@ func (s *Search) Find(ctx context.Context) (*Answer, error) {
 	if err := s.others(ctx, a); err != nil {
 		return nil, err
 	}
-	a.Limits = s.limits(a.Best)
+	if a.Limits, err = s.limits(ctx, a.Best); err != nil {
+		return nil, err
+	}
 	return a, s.curve(a)
 }
 
 // least finds the plan of least weight that does it.
 func (s *Search) least(ctx context.Context, a *Answer) error {
-	found, bound, judged, err := s.hunt(ctx, s.kins(func(_, _ *opened) bool { return true }), s.Most)
+	found, bound, judged, err := s.hunt(ctx, s.kins(func(_, _ *opened) bool { return true }), s.Most, math.Inf(1))
 	a.Best, a.Judged, a.Evaluations = found, judged, s.evaluations
 	if found != nil {
 		a.Bound = math.Min(bound, found.Weight)
@@ -597,10 +627,10 @@ func (s *Search) least(ctx context.Context, a *Answer) error {
 	return err
 }
 
-// hunt takes plans from the queue, cheapest first, until one holds that weighs no more than anything left.
-func (s *Search) hunt(ctx context.Context, q *queue, most int) (best *Found, bound float64, judged int, err error) {
+// hunt takes plans from the queue, cheapest first, until one holds that weighs no more than anything left. Only plans
+// that weigh less than limit count.
+func (s *Search) hunt(ctx context.Context, q *queue, most int, limit float64) (best *Found, bound float64, judged int, err error) {
 	buffer := make([]float64, len(s.cells)*s.trial.Members())
-	limit := math.Inf(1)
 	bound = math.Inf(1)
 	for q.Len() > 0 {
 		k := (*q)[0]

@@ -194,6 +194,9 @@ func (s *Standing) events(r *recordSet, at map[string]int) error {
 			density = s.SandDensity()
 		}
 		list, err := eventsOf(w, density)
+		for i := range list {
+			list[i] = list[i].Within(r.course.Settings.Depth)
+		}
 		if err != nil {
 			r.notes = append(r.notes, "work "+w.ID+" of "+w.Date.String()+" is left out of the model: "+err.Error())
 			continue

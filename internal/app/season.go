@@ -102,7 +102,7 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 			return nil, err
 		}
 		search := &season.Search{
-			Ensemble: m.Ensemble, Futures: futures, Fixed: m.fixed(int(a.From)), Operations: operations, Calendar: m.calendar(a), Prices: prices, Aim: aim,
+			Ensemble: m.Ensemble, Futures: futures, Fixed: m.fixed(0, int(a.From)), Operations: operations, Calendar: m.calendar(a), Prices: prices, Aim: aim,
 			Seed: modelSeed, Progress: a.Progress,
 		}
 		answer, err := search.Find(ctx)
@@ -128,8 +128,8 @@ func (p *SeasonPlan) Outlook(plan season.Plan, days []int) (*calibrate.Forecast,
 	m := p.m
 	ask := calibrate.Ask{Days: days, Seed: modelSeed, Futures: p.Search.Futures, Workers: modelWorkers}
 	events := plan.Events(p.Search.Prices.Density)
-	for _, g := range m.records.course.Greens {
-		work := slices.Concat(g.Work, p.Search.Fixed, events)
+	for i, g := range m.records.course.Greens {
+		work := slices.Concat(g.Work, m.fixed(i, p.Search.Calendar.From), events)
 		slices.SortStableFunc(work, func(a, b profile.Event) int { return cmp.Compare(a.Day, b.Day) })
 		ask.Work = append(ask.Work, work)
 	}
@@ -140,10 +140,10 @@ func (p *SeasonPlan) Outlook(plan season.Plan, days []int) (*calibrate.Forecast,
 	return f, nil
 }
 
-// fixed is planned work between the record's end and the plan's beginning.
-func (m *Model) fixed(from int) []profile.Event {
+// fixed is a green's planned work between the record's end and the plan's beginning.
+func (m *Model) fixed(green, from int) []profile.Event {
 	var list []profile.Event
-	for _, e := range m.records.planned[0] {
+	for _, e := range m.records.planned[green] {
 		if e.Day > m.Ensemble.Now && e.Day < from {
 			list = append(list, e)
 		}
