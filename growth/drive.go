@@ -3,6 +3,7 @@ package growth
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -15,7 +16,7 @@ type Input struct {
 	South     bool       // southern half of the earth: the season year runs from July to June
 }
 
-// Drive is the daily driving of growth and decay.
+// Drive is the daily driving of growth and decay. Temp and Filled are those of the weather it was made from, not copies.
 type Drive struct {
 	First    int
 	Temp     []float64 // °C
@@ -29,14 +30,14 @@ type Drive struct {
 // NewDrive works the driving out for every day of the weather.
 func NewDrive(in Input) (Drive, error) {
 	w := in.Weather
-	if len(w.Mean) == 0 {
-		return Drive{}, fmt.Errorf("growth: there is no weather")
+	if err := in.check(); err != nil {
+		return Drive{}, err
 	}
 	d := Drive{First: w.First, Temp: w.Mean, Filled: w.Filled, Shape: make([]float64, len(w.Mean))}
 	filled := 0
 	for i, t := range w.Mean {
 		d.Shape[i] = Potential(t, in.Habit)
-		if i < len(w.Filled) && w.Filled[i] {
+		if w.Filled[i] {
 			filled++
 		}
 	}
@@ -53,6 +54,33 @@ func NewDrive(in Input) (Drive, error) {
 	d.Size, notes = d.sizes(clippings)
 	d.Notes = append(d.Notes, notes...)
 	return d, nil
+}
+
+// check refuses what growth cannot be told from.
+func (in Input) check() error {
+	w := in.Weather
+	if len(w.Mean) == 0 {
+		return fmt.Errorf("growth: there is no weather")
+	}
+	if len(w.Filled) != len(w.Mean) {
+		return fmt.Errorf("growth: %d days of weather with %d marks of what is filled in: one for each day", len(w.Mean), len(w.Filled))
+	}
+	for i, t := range w.Mean {
+		if math.IsNaN(t) || math.IsInf(t, 0) {
+			return fmt.Errorf("growth: %s has no temperature: fill the gaps of the weather first", date(w.First+i))
+		}
+	}
+	for _, g := range in.Nitrogen {
+		if !(g.KgHa >= 0 && g.KgHa < math.Inf(1)) {
+			return fmt.Errorf("growth: nitrogen of %s: %g kg/ha: 0 or more", date(g.Day), g.KgHa)
+		}
+	}
+	for _, c := range in.Clippings {
+		if !(c.Litres100M2 >= 0 && c.Litres100M2 < math.Inf(1)) {
+			return fmt.Errorf("growth: clippings of %s: %g L/100 m²: 0 or more", date(c.Day), c.Litres100M2)
+		}
+	}
+	return nil
 }
 
 // Index gives the growth index of a day, 0 outside the run:
