@@ -22,7 +22,13 @@ func (s *server) showPlan(w http.ResponseWriter, r *http.Request) error {
 	slices.Reverse(p.Planned)
 	p.Statement = planSays(st)
 	f := s.courseFrame(r, st, "Plan", "plan")
-	return s.send.page(w, r, http.StatusOK, page.PlanPage(f, p))
+	f.Scripts = append(f.Scripts, "rehearse")
+	status := http.StatusOK
+	var v *seasonView
+	if p.Season, v = s.seasonOf(r, st, r.URL.Query()); v != nil && v.ask.asked {
+		status = v.opens(&p)
+	}
+	return s.send.page(w, r, status, page.PlanPage(f, p))
 }
 
 // planSays is the statement of the plan: what the answer asks, and what is planned of it.

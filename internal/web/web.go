@@ -30,6 +30,8 @@ type server struct {
 	send   *sender
 	limit  int64
 	drafts *drafts
+
+	seasons seasons // plans looked for
 }
 
 // New returns the web app over the use cases.
@@ -95,6 +97,7 @@ func (s *server) routes() http.Handler {
 	handle("POST /course/{course}/judgement", s.createJudgement)
 	handle("GET /course/{course}/profile", s.showProfile)
 	handle("GET /course/{course}/plan", s.showPlan)
+	handle("GET /course/{course}/plan/rehearse", s.showRehearsal)
 	handle("GET /course/{course}/log", s.showLog)
 	handle("POST /course/{course}/log", s.createWork)
 	handle("GET /course/{course}/log/{entry}", s.editWork)

@@ -95,4 +95,5 @@ type Plan struct {
 	Sand      Sand
 	Planned   []Entry
 	Total     *Entry
+	Season    Season
 }

@@ -1,0 +1,136 @@
+package page
+
+import "fmt"
+
+// Season is the season plan on the page of the plan.
+type Season struct {
+	Course string
+	Why    string // no plan can be asked for yet, and why
+	Needs  []Need
+	Ask    bool // the direction is to be stated first
+	Form   *SeasonForm
+	Result *SeasonResult
+	Kept   *SeasonKept
+	Gone   *SeasonGone
+}
+
+// SeasonForm is the question for a plan.
+type SeasonForm struct {
+	Action string
+	Main   []Field
+	Groups []SeasonGroup
+	Errors []FieldError
+	Asked  bool
+}
+
+// SeasonGroup is a part of the question that is folded away.
+type SeasonGroup struct {
+	Legend, Note string
+	Fields       []Field
+	Open         bool
+}
+
+// SeasonResult is the answer.
+type SeasonResult struct {
+	Found     bool
+	Says      []string
+	Chance    Chance
+	Facts     []Fact
+	Bench     SeasonBench
+	Plans     Table
+	PlansNote string
+	Tradeoff  *Figure
+	Limits    []string
+	Otherwise []Word
+	Why       []string
+	Year      *Figure // the year by week
+	Order     *Table
+	OrderSays []string
+	Months    *Table
+	Takes     []Link
+	Notes     []string
+	Cautions  []string
+	Searched  string // how sure it is that nothing better was missed
+}
+
+// Hidden is a field that is carried along.
+type Hidden struct{ Name, Value string }
+
+// SeasonBench is the work of a plan, ready to be changed.
+type SeasonBench struct {
+	Course    string
+	Hidden    []Hidden
+	Rows      []SeasonRow
+	Ops       []Choice
+	Edited    bool
+	Back      string // to the plan as it was found
+	Rehearsed Rehearsal
+	Name      string // of the scenario, as typed
+	NameError string
+	By        string
+}
+
+// SeasonRow is one piece of work.
+type SeasonRow struct {
+	Date, Op, MM                string
+	DateError, OpError, MMError string
+	Out, Remark                 string
+}
+
+// Rehearsal is what a plan as typed would do.
+type Rehearsal struct {
+	Faults  []Fault // when something is wrong, or to be said of single rows
+	Broken  bool    // nothing could be worked out
+	Says    string
+	Chance  Chance
+	Facts   []Fact
+	Layers  Table
+	Fan     Figure
+	Compare string // beside the plan as it was found
+}
+
+// Fault is a word about one field or row of the bench.
+type Fault struct {
+	For  string // "date-3", or "row-3" for a remark, "out-3" for what it comes to
+	Text string
+}
+
+// SeasonKept is the named plans, side by side.
+type SeasonKept struct {
+	Table  Table
+	Links  []KeptPlan
+	Course string
+}
+
+// KeptPlan is one named plan.
+type KeptPlan struct{ Name, Href, Note string }
+
+// SeasonGone is how far reality is from the plan that was accepted.
+type SeasonGone struct {
+	Says []string
+	Rest Link
+	Late []Entry
+}
+
+func (b SeasonBench) path(rest ...string) string {
+	return CoursePath(b.Course, append([]string{"plan"}, rest...)...)
+}
+
+func rowName(field string, i int) string { return fmt.Sprintf("%s-%d", field, i) }
+
+func invalid(text string) string {
+	if text == "" {
+		return "false"
+	}
+	return "true"
+}
+
+// rowLabel names a field of a row for those who hear the page.
+func rowLabel(what string, i int, fresh bool) string {
+	if fresh {
+		return what + ", new work"
+	}
+	return fmt.Sprintf("%s, work %d", what, i+1)
+}
+
+func itoa(i int) string { return fmt.Sprint(i) }

@@ -1,0 +1,63 @@
+package web
+
+import (
+	"context"
+	"sync"
+	"time"
+
+	"underfoot/internal/app"
+)
+
+// sought is a season plan that was looked for, and what becomes of it otherwise than planned.
+type sought struct {
+	st   *standing
+	key  string
+	once sync.Once
+	plan *app.SeasonPlan
+	what *app.WhatIf
+	took time.Duration
+	err  error
+}
+
+// seasons keeps the plans looked for last, so that changing an entry does not look for them again.
+type seasons struct {
+	mu   sync.Mutex
+	list []*sought // newest last
+}
+
+const (
+	seasonsKept   = 6
+	longestSearch = 30 * time.Second
+)
+
+// find looks for a plan, or returns it when it was looked for before in the same records.
+func (s *seasons) find(ctx context.Context, st *standing, m *app.Model, key string, ask app.SeasonAsk) *sought {
+	x := s.place(st, key)
+	x.once.Do(func() {
+		ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), longestSearch) // one who leaves does not cut it short for the next
+		defer cancel()
+		begin := time.Now()
+		if x.plan, x.err = m.Season(ctx, ask); x.err == nil {
+			x.took = time.Since(begin)
+			x.what, x.err = x.plan.WhatIfs()
+		}
+	})
+	return x
+}
+
+func (s *seasons) place(st *standing, key string) *sought {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for i, x := range s.list {
+		if x.st == st && x.key == key {
+			s.list = append(append(s.list[:i:i], s.list[i+1:]...), x)
+			return x
+		}
+	}
+	x := &sought{st: st, key: key}
+	s.list = append(s.list, x)
+	if len(s.list) > seasonsKept {
+		s.list = s.list[1:]
+	}
+	return x
+}
