@@ -17,6 +17,7 @@ const (
 	FromDecay    Origin = "decay that follows the stock"
 	FromScatter  Origin = "rounds that scatter more than stated"
 	FromModel    Origin = "profile as the rounds let the model know it"
+	FromAhead    Origin = "years to come as the model foresees them"
 )
 
 // factor is one uncertain input as a multiplier with mean 1: log-normal, so that no draw turns negative.

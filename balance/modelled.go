@@ -33,6 +33,10 @@ type Modelled struct {
 	OrganicLeft, MineralLeft       []float64 // sunk out below; negative when it rose
 	Organic, Mineral               []float64 // in the layer at the end
 	Written                        []float64 // sand that lay on the greens over the sand written down
+
+	// Hold is sand a year into the layer [kg/m², as written down] that brings it back, two years on, to what it holds at
+	// the last round, found by running the model on; NaN in draws in which sand does not. Nil where it was not run.
+	Hold []float64
 }
 
 // Check is what the rounds alone say of a layer that a model speaks for.
@@ -51,7 +55,7 @@ const modelAhead = 2.0
 
 // yearsDiffer is how far what is made in one year differs from another's, relative; working default, no source, tried on
 // simulated courses (docs/model/balance.md).
-const yearsDiffer = 0.07
+const yearsDiffer = 0.06
 
 // WithModel gives the sheet with the rates of a model of the profile instead of those of the rounds, where it has them:
 // what is formed less decayed, what crosses the bottoms, and the sand that follows from them (terms.hold). What is sunk
@@ -59,12 +63,17 @@ const yearsDiffer = 0.07
 // sand applied stay as recorded, and the answer of the rounds stays beside it as Check. A layer has to be answered by
 // the rounds, and those above it by the model.
 //
-// The rates are those of the time the model was asked for. What holds the layer has to do so in years to come, which
-// grow more or less: the mean of the next modelAhead years departs from that of the years behind by
+// The rates are those of the time the model was asked for. What holds the layer has to do so in years to come. Where the
+// model was run on (Modelled.Hold), what is formed then follows from it,
+//
+//	A′ = (S + Qₐ − Rₘ)·r_b + Rₒ − Qₐ·rₐ
+//
+// the inverse of terms.hold, and everything else that is said of sand follows from A′. With or without that, years to
+// come differ in more than the temperatures a model runs on: to A′ is added a doubt of
 //
 //	yearsDiffer·B·√(1/T + 1/modelAhead)    [kg/m²/a]
 //
-// B what is made a year, T Modelled.Years; it is drawn into the sand, not into what was formed.
+// B what is made a year, T Modelled.Years. Neither touches what is said to have been formed.
 //
 // Sand to hold is in sand as it is written down: where the model finds that more lies on the greens than the log says,
 // holding takes so much less in the words of the log.
@@ -111,6 +120,9 @@ func (m *Modelled) check() error {
 			return fmt.Errorf("balance: a model of %s has %d draws of one thing and %d of another", span(m.Top, m.Bottom), n, len(v))
 		}
 	}
+	if m.Hold != nil && len(m.Hold) != n {
+		return fmt.Errorf("balance: a model of %s has %d draws of one thing and %d of another", span(m.Top, m.Bottom), n, len(m.Hold))
+	}
 	return nil
 }
 
@@ -144,19 +156,39 @@ func (h Holding) withModel(m Modelled, entering []float64, rng *rand.Rand) Holdi
 	h.Leaving, h.LeavingHow = unit.Fraction(h.value.bottom/(1+h.value.bottom)), "of what sank past the bottom, by the model of the profile"
 	scratch := make([]float64, n)
 	h.Formed = summarise(h.value.formed, h.formed, scratch)
-	h.holds(scratch)
-	known := h.Hold.SD
-	h.ahead = make([]float64, n)
-	for i := range h.ahead {
-		h.ahead[i] = yearsDiffer * m.Made[i] / m.Years * math.Sqrt(1/m.Years+1/modelAhead) * rng.NormFloat64()
-	}
+	h.ahead = h.yearsAhead(m, rng)
+	h.value.formed += mean(h.ahead)
 	h.holds(scratch)
 	h.Applied = applied // as recorded
-	h.Budget = []Share{{FromModel, h.Formed.SD}}
-	h.HoldBudget = []Share{{FromModel, known}, {FromGrowth, math.Sqrt(math.Max(0, h.Hold.SD*h.Hold.SD-known*known))}}
-	slices.SortFunc(h.HoldBudget, func(a, b Share) int { return cmp.Compare(b.SE, a.SE) })
+	h.Budget, h.HoldBudget = []Share{{FromModel, h.Formed.SD}}, h.doubts(m)
 	check.Apart = apart(h)
 	return h
+}
+
+// doubts is what the doubt of the sand that holds is made of: years that differ, and the rest.
+func (h *Holding) doubts(m Modelled) []Share {
+	years := yearsDiffer * mean(m.Made) / m.Years * math.Sqrt(1/m.Years+1/modelAhead) / h.value.bottom / h.meanWritten()
+	rest := Share{FromModel, math.Sqrt(math.Max(0, h.Hold.SD*h.Hold.SD-years*years))}
+	if m.Hold != nil {
+		rest.Origin = FromAhead
+	}
+	list := []Share{rest, {FromGrowth, math.Min(years, h.Hold.SD)}}
+	slices.SortFunc(list, func(a, b Share) int { return cmp.Compare(b.SE, a.SE) })
+	return list
+}
+
+// yearsAhead gives what is formed a year in years to come above what was, by draw.
+func (h *Holding) yearsAhead(m Modelled, rng *rand.Rand) []float64 {
+	out := make([]float64, len(m.Made))
+	for d := range out {
+		out[d] = yearsDiffer * m.Made[d] / m.Years * math.Sqrt(1/m.Years+1/modelAhead) * rng.NormFloat64()
+		if m.Hold != nil && !math.IsNaN(m.Hold[d]) {
+			t := h.terms(d)
+			sand := m.Hold[d] * m.Written[d]
+			out[d] += (sand+t.entering-t.mineralRemoved)*t.bottom + t.organicRemoved - t.entering*t.top - t.formed
+		}
+	}
+	return out
 }
 
 // crossing gives the organic per mineral of what crossed.

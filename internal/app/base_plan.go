@@ -29,19 +29,9 @@ func (m *Model) basePlan(until underfoot.Date) ([][]profile.Event, string) {
 	again := 0
 	work := make([][]profile.Event, len(m.records.planned))
 	for g, list := range m.records.planned {
-		work[g] = slices.Clone(list)
-		for _, e := range list {
-			if e.Day <= int(yearsOn(from, -1)) || e.Day > int(from) {
-				continue
-			}
-			for n := 1; n <= 2; n++ {
-				next := e
-				if next.Day = int(yearsOn(underfoot.Date(e.Day), n)); next.Day > int(last) && next.Day <= int(until) {
-					work[g] = append(work[g], next)
-					again++
-				}
-			}
-		}
+		more := repeated(list, from, last, until)
+		work[g] = slices.Concat(list, more)
+		again += len(more)
 		slices.SortStableFunc(work[g], func(a, b profile.Event) int { return a.Day - b.Day })
 	}
 	switch {

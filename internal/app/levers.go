@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"time"
 
@@ -42,6 +43,7 @@ const (
 	leverSandMM   = 1.0  // mm a year
 	leverNitrogen = 10.0 // kg/ha a year
 	mostSteps     = 4    // of the secant for the sand that holds
+	yearsApart    = 0.08 // how far the sand that holds is off for years that differ, relative; working default, as package balance has it
 )
 
 // Usual coring, for courses that have none on record: common practice, no source.
@@ -211,26 +213,62 @@ func (p *puller) hold(until underfoot.Date) ([]calibrate.Holding, error) {
 	if err != nil {
 		return nil, err
 	}
-	list := calibrate.Hold(p.now, base, more, rate, step)
-	for k := range list {
-		at := rate
-		for range mostSteps {
-			middle := list[k].Sand.Q50
-			if list[k].Possible < 0.5 || math.Abs(middle-at) < 0.05*(at+step) {
-				break
-			}
-			about, err := put(middle - rate)
-			if err != nil {
-				return nil, err
-			}
-			beyond, err := put(middle - rate + step)
-			if err != nil {
-				return nil, err
-			}
-			list[k], at = calibrate.Hold(p.now, about, beyond, middle, step)[k], middle
+	var list []calibrate.Holding
+	for k, layer := range base.Layers {
+		sand, err := p.settle(put, k, rate, step, base, more)
+		if err != nil {
+			return nil, err
 		}
+		list = append(list, sum(layer, sand, rand.New(rand.NewPCG(modelSeed, uint64(k)))))
 	}
 	return list, nil
+}
+
+// settle steps to the sand that holds a layer until it stays, member by member.
+func (p *puller) settle(put func(more float64) (*calibrate.Forecast, error), k int, rate, step float64, base, more *calibrate.Forecast) ([]float64, error) {
+	at := rate
+	sand := secant(p.now.Draws(-1, 0, k), base.Draws(-1, 0, k), more.Draws(-1, 0, k), at, step)
+	for range mostSteps {
+		middle, ok := middleOf(sand)
+		if !ok || math.Abs(middle-at) < 0.05*(at+step) {
+			break
+		}
+		at = middle
+		about, err := put(at - rate)
+		if err != nil {
+			return nil, err
+		}
+		beyond, err := put(at - rate + step)
+		if err != nil {
+			return nil, err
+		}
+		sand = secant(p.now.Draws(-1, 0, k), about.Draws(-1, 0, k), beyond.Draws(-1, 0, k), at, step)
+	}
+	return sand, nil
+}
+
+// middleOf is the median of those that are numbers; not ok when most are not.
+func middleOf(sand []float64) (float64, bool) {
+	finite := slices.DeleteFunc(slices.Clone(sand), math.IsNaN)
+	if 2*len(finite) < len(sand) {
+		return 0, false
+	}
+	return median(finite), true
+}
+
+// sum sums the sand of the members up, with the doubt that years differ in more than the temperatures a model runs on.
+func sum(layer calibrate.Layer, sand []float64, rng *rand.Rand) calibrate.Holding {
+	var finite []float64
+	for _, v := range sand {
+		if noise := rng.NormFloat64(); !math.IsNaN(v) {
+			finite = append(finite, math.Max(v*(1+yearsApart*noise), 0))
+		}
+	}
+	h := calibrate.Holding{Layer: layer, Possible: float64(len(finite)) / float64(len(sand))}
+	if len(finite) > 1 {
+		h.Sand = calibrate.Sum(finite)
+	}
+	return h
 }
 
 // coring pulls one more pass of the usual coring a year.

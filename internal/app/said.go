@@ -93,6 +93,14 @@ func (s *Standing) byModel() (*balance.Sheet, string) {
 	if err != nil {
 		return nil, fmt.Sprintf("the balance rests on the rounds alone: the account of the profile model fails (%v)", err)
 	}
+	sand, err := m.holdRunningOn(calibrate.Layer{Top: float64(top.Top), Bottom: float64(top.Bottom)})
+	if err != nil {
+		return nil, fmt.Sprintf("the balance rests on the rounds alone: the forecast of the profile model fails (%v)", err)
+	}
+	deep := s.deepKgM2(m.LastDay())
+	for _, v := range sand {
+		modelled[0].Hold = append(modelled[0].Hold, v+deep)
+	}
 	sheet, err := s.ByRounds.WithModel(modelled)
 	if err != nil {
 		return nil, fmt.Sprintf("the balance rests on the rounds alone: %v", err)
