@@ -124,7 +124,8 @@ const scouts = 0.25
 
 // Weigh draws places from the normal distribution of the mode's curvature and weighs them by posterior over proposal, with the largest weights
 // smoothed by a generalised Pareto tail. A quarter of the draws go first, about the mode; the rest are drawn about
-// their weighted mean, for the mode of a skew posterior lies off its mean.
+// their weighted mean, for the mode of a skew posterior lies off its mean. When the weights are not to be trusted the
+// rest are drawn again, up to twice, more of them and about the mean found last.
 func (f *Fit) Weigh(draws int, seed uint64, workers int) (*Weighed, error) {
 	q, err := f.proposal()
 	if err != nil {
@@ -136,8 +137,18 @@ func (f *Fit) Weigh(draws int, seed uint64, workers int) (*Weighed, error) {
 		return nil, err
 	}
 	q.center(w)
-	return q.weigh(draws-first, seed+1, workers)
+	rest := draws - first
+	for again := uint64(1); ; again++ {
+		if w, err = q.weigh(rest, seed+again, workers); err != nil || w.Shape <= trusted || again > mostAgain {
+			return w, err
+		}
+		q.center(w) // the tail is not covered yet: from a better centre, with more draws
+		rest += rest / 2
+	}
 }
+
+// mostAgain is how often draws are made afresh when their weights are not to be trusted.
+const mostAgain = 2
 
 // scale makes the course ready to be run and weighed, with long steps.
 func (f *Fit) scale() (*linear, error) {
