@@ -51,7 +51,10 @@ func (d Drive) sizes(list []Clipping) (size []float64, notes []string) {
 			size[day-d.First] = f
 		}
 	}
-	if long > 0 {
+	switch {
+	case long == 1:
+		notes = append(notes, fmt.Sprintf("1 clipping entry follows the one before by more than %d days: it is taken to be of its last %d", longestDue, covered))
+	case long > 1:
 		notes = append(notes, fmt.Sprintf("%d clipping entries follow the one before by more than %d days: each is taken to be of its last %d", long, longestDue, covered))
 	}
 	return size, notes
