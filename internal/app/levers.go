@@ -302,7 +302,7 @@ func (m *Model) usualCoring() (e profile.Event, month time.Month, day int, name 
 		Kind: "hollow_core", TineDiameterMM: underfoot.Some(usualTineMM * 1.0), SpacingAlongMM: underfoot.Some(usualTinesMM * 1.0),
 		SpacingAcrossMM: underfoot.Some(usualTinesMM * 1.0), DepthMM: underfoot.Some(usualCoreMM * 1.0), Backfill: underfoot.Some(usualFill),
 	}
-	of := "none is on record: the common"
+	of := "none is on record: common practice"
 	month, day = time.April, 1
 	if m.records.input.South {
 		month = time.October
