@@ -21,13 +21,14 @@ type Records struct {
 	Sieve      []Sieve
 	Targets    []Target
 	Judgements []Judgement
+	Scenarios  []Scenario
 }
 
 // Tables returns the tables of the exchange format in the order in which a reader can resolve their references.
 func Tables() []*Table {
 	return []*Table{
 		Courses, Sands, Controls, Greens, Outlines, Samples, Weighings, Results, WorkLog, Readings, WeatherDays, SieveMasses, Targets,
-		Judgements,
+		Judgements, Scenarios,
 	}
 }
 
@@ -62,6 +63,8 @@ func (rs *Records) Add(r Record) {
 		rs.Targets = append(rs.Targets, *r)
 	case *Judgement:
 		rs.Judgements = append(rs.Judgements, *r)
+	case *Scenario:
+		rs.Scenarios = append(rs.Scenarios, *r)
 	}
 }
 
@@ -81,6 +84,7 @@ func (rs *Records) Each(f func(Record)) {
 	each(rs.Sieve, f)
 	each(rs.Targets, f)
 	each(rs.Judgements, f)
+	each(rs.Scenarios, f)
 }
 
 func each[T any, P interface {
@@ -109,6 +113,7 @@ func (rs *Records) Sort() {
 	})
 	sortByKey(rs.Targets)
 	sortByKey(rs.Judgements)
+	sortByKey(rs.Scenarios)
 }
 
 func sortByKey[T any, P interface {

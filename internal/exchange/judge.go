@@ -44,6 +44,8 @@ func (tb *table) dates(rec underfoot.Record) {
 		day = x.Date
 	case *underfoot.Judgement:
 		day = x.Date
+	case *underfoot.Scenario:
+		day, done = x.Date, false
 	default:
 		return
 	}

@@ -42,6 +42,9 @@ func club(course string) *underfoot.Records {
 		Judgements: []underfoot.Judgement{
 			{Course: course, Date: day, Direction: "hold", Reason: "plays well", By: "ann"},
 		},
+		Scenarios: []underfoot.Scenario{
+			{Scenario: "less sand", Entry: "01", Course: course, Date: day + 200, Kind: "topdress", Operation: "dressing", Sand: "m", SandMM: underfoot.Some(0.5)},
+		},
 	}
 }
 

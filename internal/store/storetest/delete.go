@@ -30,10 +30,10 @@ var deleteChecks = []check{
 		b.refused(b.deleting(underfoot.Samples, "a", "s1"), underfoot.Conflict,
 			"samples a/s1 cannot be deleted: 1 of weighings, 1 of sieve refer to it: delete those first")
 		b.refused(b.deleting(underfoot.Sands, "a", "m"), underfoot.Conflict,
-			"sands a/m cannot be deleted: 2 of work, 2 of sieve refer to it: delete those first")
+			"sands a/m cannot be deleted: 2 of work, 2 of sieve, 1 of scenarios refer to it: delete those first")
 		b.refused(b.deleting(underfoot.Courses, "a"), underfoot.Conflict,
 			"courses a cannot be deleted: 2 of sands, 1 of controls, 2 of greens, 1 of outlines, 2 of samples, 3 of weighings, 1 of results, "+
-				"2 of work, 2 of readings, 2 of weather, 3 of sieve, 1 of targets, 1 of judgements refer to it: delete those first")
+				"2 of work, 2 of readings, 2 of weather, 3 of sieve, 1 of targets, 1 of judgements, 1 of scenarios refer to it: delete those first")
 		b.same("course a", club("a"), b.records("a"))
 	}},
 	{"others first", func(b *bed) {
