@@ -21,7 +21,7 @@ type WeatherTaken struct {
 }
 
 // ImportWeather brings a weather file by itself into the store, for a course; course may be empty when the store holds
-// one. With any problem, after telling onProblem about each, nothing is taken.
+// one. What the file leaves open of a day stays as it is in the store. With any problem, after telling onProblem about each, nothing is taken.
 func (a *App) ImportWeather(ctx context.Context, path, course, who string, onProblem func(exchange.Problem)) (*WeatherTaken, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -53,6 +53,9 @@ func (a *App) TakeWeather(ctx context.Context, r io.Reader, name, course, who st
 	counts := map[*underfoot.Table]*TableTaken{underfoot.WeatherDays: &t.Counts}
 	t.Change, err = a.Store.Change(ctx, who, "imported the weather file "+name, func(tx underfoot.Tx) error {
 		for i := range file.Days {
+			if err := keepMeasured(tx, &file.Days[i]); err != nil {
+				return fmt.Errorf("weather file %s: %w", name, err)
+			}
 			outcome, err := tx.Put(&file.Days[i])
 			if err != nil {
 				return fmt.Errorf("storing %s: %w", file.Days[i].Date, err)
@@ -66,6 +69,31 @@ func (a *App) TakeWeather(ctx context.Context, r io.Reader, name, course, who st
 	}
 	t.From, t.To = file.Days[0].Date, file.Days[len(file.Days)-1].Date
 	return t, nil
+}
+
+// keepMeasured fills in what the file does not say of a day and the store does: a file of rain takes no temperature away.
+func keepMeasured(tx underfoot.Tx, day *underfoot.Weather) error {
+	found, err := tx.Find(underfoot.WeatherDays, underfoot.WeatherDays.Key(day))
+	if err != nil {
+		return err
+	}
+	old, ok := found.(*underfoot.Weather)
+	if !ok {
+		return nil
+	}
+	keep := func(to *underfoot.Opt[float64], from underfoot.Opt[float64]) {
+		if !to.Known {
+			*to = from
+		}
+	}
+	keep(&day.TMinC, old.TMinC)
+	keep(&day.TMaxC, old.TMaxC)
+	keep(&day.RainMM, old.RainMM)
+	day.Extra = old.Extra
+	if faults := day.Check(); len(faults) > 0 {
+		return underfoot.Errorf(underfoot.Conflict, "%s: %s, one of them from the store: correct the day there or in the file; nothing was taken", day.Date, faults[0].Text)
+	}
+	return nil
 }
 
 // onlyCourse gives the course named, or the only one of the store.

@@ -3,6 +3,7 @@ package exchange
 import (
 	"bufio"
 	"bytes"
+	"compress/gzip"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -31,10 +32,10 @@ const maxWeather = 64 << 20
 // ReadWeather reads a file of daily weather for a course. It may be a table with the columns of weather.csv (course may be missing
 // or the course's own), or a station file of the Global Historical Climatology Network – Daily: the fixed-width .dly form, or a
 // by-station CSV, long (station, day, element, value, marks) or wide (STATION, DATE, TMAX, TMIN, PRCP and their
-// attributes). Source of the forms: NOAA, readme of GHCN-Daily (from memory): temperatures in tenths of °C, rain in
+// attributes); any of them may be packed by gzip. Source of the forms: NOAA, readme of GHCN-Daily (from memory): temperatures in tenths of °C, rain in
 // tenths of mm, −9999 for missing, a quality mark on values that failed a check.
 func ReadWeather(r io.Reader, name, course string) (*WeatherFile, error) {
-	text, err := io.ReadAll(io.LimitReader(r, maxWeather+1))
+	text, err := readAll(r)
 	if err != nil {
 		return nil, fmt.Errorf("reading %s: %w", name, err)
 	}
@@ -52,12 +53,30 @@ func ReadWeather(r io.Reader, name, course string) (*WeatherFile, error) {
 		w.long(text)
 	case hasColumns(head, "STATION", "DATE"):
 		w.table(text, wideColumns)
+		w.tenths()
 	case hasColumns(head, "date"):
 		w.table(text, ownColumns)
 	default:
 		return nil, underfoot.Errorf(underfoot.Invalid, "%s is no weather file that is known here: its first line is %q: bring a table with the columns date, tmin_c, tmax_c and rain_mm, or a GHCN-Daily station file (.dly or by-station .csv)", name, clip(head))
 	}
 	return w.finish(), nil
+}
+
+// readAll reads a file to the limit and one byte beyond, packed by gzip or not: station files are handed out packed.
+func readAll(r io.Reader) ([]byte, error) {
+	b := bufio.NewReader(r)
+	if head, err := b.Peek(2); err != nil || head[0] != 0x1f || head[1] != 0x8b {
+		return io.ReadAll(io.LimitReader(b, maxWeather+1))
+	}
+	z, err := gzip.NewReader(b)
+	if err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "it is packed, and cannot be unpacked: %w", err)
+	}
+	text, err := io.ReadAll(io.LimitReader(z, maxWeather+1))
+	if err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "it is packed, and cannot be unpacked: %w", err)
+	}
+	return text, nil
 }
 
 func clip(s string) string {
@@ -71,6 +90,7 @@ func clip(s string) string {
 type weatherReader struct {
 	name, course string
 	days         map[underfoot.Date]*underfoot.Weather
+	others       bool // lines of a second station
 	out          *WeatherFile
 }
 
@@ -145,7 +165,7 @@ func isFixed(line string) bool {
 	if len(line) < fixedHead+fixedCell || strings.ContainsAny(line[:fixedHead], ",;\t") {
 		return false
 	}
-	_, errYear := strconv.Atoi(line[11:15])
+	_, errYear := strconv.ParseUint(line[11:15], 10, 16)
 	month, errMonth := strconv.Atoi(strings.TrimSpace(line[15:17]))
 	return errYear == nil && errMonth == nil && month >= 1 && month <= 12
 }
@@ -167,7 +187,9 @@ func (w *weatherReader) fixed(text []byte) {
 		if len(line) < fixedLine {
 			line += strings.Repeat(" ", fixedLine-len(line)) // marks at the end of the line may be cut off
 		}
-		w.station(n, line[:11])
+		if !w.station(n, line[:11]) {
+			continue
+		}
 		year, _ := strconv.Atoi(line[11:15])
 		month, _ := strconv.Atoi(strings.TrimSpace(line[15:17]))
 		for d := 1; d <= 31; d++ {
@@ -196,15 +218,20 @@ func (w *weatherReader) fixed(text []byte) {
 	}
 }
 
-// station keeps the station's name and refuses a second one.
-func (w *weatherReader) station(line int, name string) {
+// station keeps the station's name and says whether the line is of it. A second one is a problem, told once.
+func (w *weatherReader) station(line int, name string) bool {
 	name = strings.TrimSpace(name)
-	switch w.out.Station {
-	case "", name:
+	if w.out.Station == "" {
 		w.out.Station = name
-	default:
+	}
+	if name == w.out.Station {
+		return true
+	}
+	if !w.others {
+		w.others = true
 		w.problem(line, "", name, fmt.Sprintf("station %q after %q: a file has to be of one station", name, w.out.Station))
 	}
+	return false
 }
 
 func isLong(line string) bool {
@@ -224,7 +251,9 @@ func (w *weatherReader) long(text []byte) {
 			w.problem(line, "", "", fmt.Sprintf("%d cells: station, day, element and value are needed", len(f)))
 			return
 		}
-		w.station(line, f[0])
+		if !w.station(line, f[0]) {
+			return
+		}
 		date, err := time.Parse("20060102", f[1])
 		if err != nil {
 			w.problem(line, "day", f[1], fmt.Sprintf("%q is not a day of the form 20261008", f[1]))
@@ -279,6 +308,21 @@ func hasColumns(head string, names ...string) bool {
 	return true
 }
 
+// tenths refuses a table whose values cannot be tenths of °C: over most of a year somewhere grass grows, the warmest day
+// is above 13 °C, and whole °F or °C read as tenths stay below.
+func (w *weatherReader) tenths() {
+	const least, warm = 330, 13.0 // days; °C
+	n, warmest := 0, math.Inf(-1)
+	for _, x := range w.days {
+		if x.TMaxC.Known {
+			n, warmest = n+1, max(warmest, x.TMaxC.Value)
+		}
+	}
+	if n >= least && warmest < warm {
+		w.problem(0, "TMAX", "", fmt.Sprintf("the warmest of %d days would have %s °C: values have to be in tenths of °C, these look like whole °F or °C", n, underfoot.FormatNumber(warmest)))
+	}
+}
+
 // weatherColumns says how a table's columns are read.
 type weatherColumns struct {
 	form                  string
@@ -313,8 +357,8 @@ func (w *weatherReader) table(text []byte, c weatherColumns) {
 			}
 			return ""
 		}
-		if s := cell("STATION"); s != "" {
-			w.station(line, s)
+		if s := cell("STATION"); s != "" && !w.station(line, s) {
+			return
 		}
 		if own := cell("course"); own != "" && own != w.course {
 			w.problem(line, "course", own, fmt.Sprintf("%q is not the course the file is for, %q", own, w.course))

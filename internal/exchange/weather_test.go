@@ -1,10 +1,13 @@
 package exchange
 
 import (
+	"compress/gzip"
 	"fmt"
 	"os"
 	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 
 	"underfoot"
 )
@@ -93,6 +96,63 @@ func TestWeatherFormsSayTheSame(t *testing.T) {
 	}
 }
 
+// wholeDegrees is a wide table of so many days in whole °F.
+func wholeDegrees(days int) string {
+	var b strings.Builder
+	b.WriteString("STATION,DATE,TMAX,TMIN\n")
+	for i := range days {
+		fmt.Fprintf(&b, "XX000000001,%s,%d,%d\n", underfoot.MakeDate(2023, 1, 1+i), 40+i%61, 30+i%61)
+	}
+	return b.String()
+}
+
+// A second station is told once, however many lines it has, and none of its values is taken.
+func TestSecondStationIsToldOnce(t *testing.T) {
+	for _, text := range []string{
+		fixedForm() + strings.ReplaceAll(fixedForm(), "XX000000001202402", "YY000000002202403"),
+		longForm + strings.ReplaceAll(longForm, "XX000000001,202402", "YY000000002,202403"),
+		wideForm + strings.Join(strings.Split(strings.ReplaceAll(wideForm, `XX000000001","2024-02`, `YY000000002","2024-03`), "\n")[1:], "\n"),
+	} {
+		f := readWeather(t, text)
+		if len(f.Problems) != 1 || !strings.Contains(f.Problems[0].Text, `station "YY000000002" after "XX000000001"`) {
+			t.Errorf("%s: problems %v", f.Form, f.Problems)
+		}
+		if len(f.Days) != 3 {
+			t.Errorf("%s: %d days, wanted the 3 of the first station", f.Form, len(f.Days))
+		}
+	}
+}
+
+// Files packed by gzip read as the file within.
+func TestPackedWeather(t *testing.T) {
+	pack := func(text string) string {
+		var b strings.Builder
+		z := gzip.NewWriter(&b)
+		if _, err := z.Write([]byte(text)); err != nil {
+			t.Fatal(err)
+		}
+		if err := z.Close(); err != nil {
+			t.Fatal(err)
+		}
+		return b.String()
+	}
+	for _, text := range []string{fixedForm(), longForm, wideForm, ownForm} {
+		if diff := cmp.Diff(readWeather(t, text), readWeather(t, pack(text))); diff != "" {
+			t.Errorf("plain and packed (-plain +packed):\n%s", diff)
+		}
+	}
+	whole := pack(longForm)
+	for _, c := range []struct{ name, text, want string }{
+		{"cut short", whole[:len(whole)-12], "reading f.csv.gz: it is packed, and cannot be unpacked: unexpected EOF"},
+		{"no more than its first bytes", "\x1f\x8b", "reading f.csv.gz: it is packed, and cannot be unpacked: unexpected EOF"},
+		{"bloated", pack(strings.Repeat(" ", maxWeather+1)), "f.csv.gz is larger than 64 MB, the most a weather file may be"},
+	} {
+		if _, err := ReadWeather(strings.NewReader(c.text), "f.csv.gz", "a"); err == nil || err.Error() != c.want {
+			t.Errorf("%s: error %v\nwanted %s", c.name, err, c.want)
+		}
+	}
+}
+
 func TestWeatherProblemsNamePlaceAndValue(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"fixed, no number", strings.Replace(fixedForm(), "  128", "  1x8", 1), `station.txt:1: day 1: "1x8" is not a whole number: values are in tenths, -9999 for missing`},
@@ -100,6 +160,7 @@ func TestWeatherProblemsNamePlaceAndValue(t *testing.T) {
 		{"fixed, another station", fixedForm() + strings.Replace(fixedForm(), "XX000000001", "YY000000002", 1), `station.txt:5: station "YY000000002" after "XX000000001": a file has to be of one station`},
 		{"long, no day", strings.Replace(longForm, "20240202,TMIN", "20240230,TMIN", 1), `station.txt:5: day: "20240230" is not a day of the form 20261008`},
 		{"wide, no number", strings.Replace(wideForm, `"  106"`, `"10.6"`, 1), `station.txt:3: TMAX: "10.6" is not a whole number: values are in tenths, -9999 for missing`},
+		{"wide, whole degrees", wholeDegrees(365), `station.txt: TMAX: the warmest of 365 days would have 10 °C: values have to be in tenths of °C, these look like whole °F or °C`},
 		{"own, no number", strings.Replace(ownForm, "10.6", "10,6", 1), `station.txt:3: 5 cells under 4 headers: numbers take a decimal point, and text with a comma quotation marks`},
 		{"own, too hot", strings.Replace(ownForm, "12.8", "128", 1), `station.txt:2: tmax_c: "128" is not a number from -90 to 60 °C with a decimal point`},
 		{"own, upside down", strings.Replace(ownForm, "2.8,10.6", "12.8,10.6", 1), `station.txt:3: tmin_c: 12.8 °C is above tmax_c 10.6 °C`},
