@@ -9,6 +9,7 @@ import (
 // Climate is the weather a course has had, and what is usual there at a time of year.
 type Climate struct {
 	first int
+	since int        // first day that counts for what is usual
 	mean  []float64  // °C, by day from first, NaN where not measured
 	rain  []float64  // mm, likewise
 	usual [5]float64 // °C: mean, then cosine and sine of one and of two turns a year
@@ -25,12 +26,16 @@ const (
 	// 90 days, by 4.7 °C (10.8 °C) over 150 days, where a measured time of year is off by 2.7 °C.
 	widestHole = 90
 
-	longestRecord = 200 // years
+	// normalYears is how many years back from the last day measured count for what is usual: climate moves. 30 years are the
+	// standard of climatological normals (WMO Guidelines on the Calculation of Climate Normals, WMO-No. 1203, 2017; from memory).
+	normalYears = 30
+
+	longestRecord = 400 // years; the oldest thermometers are not
 )
 
 // ClimateOf takes a record in, in any order; of a day measured twice the last counts. Daily means are (lowest + highest)/2;
 // what is usual at a time of year is two harmonics through them by least squares. It refuses a record of fewer than 300
-// days with a temperature, and one that leaves more than 90 days on end of the year unmeasured in every year.
+// days with a temperature, and one that leaves more than 90 days on end of the year unmeasured in every year. Of a longer record the last 30 years count.
 func ClimateOf(obs []Observation) (Climate, error) {
 	var c Climate
 	if len(obs) == 0 {
@@ -72,7 +77,9 @@ func (c *Climate) cover() error {
 	measured, rained := 0, 0
 	perYear := map[int]int{}
 	var ofYear [365]bool // 29 February counts as the 28th
-	for i, t := range c.mean {
+	c.since = c.normalsBegin()
+	for i := c.since - c.first; i < len(c.mean); i++ {
+		t := c.mean[i]
 		if !math.IsNaN(t) {
 			measured++
 			at := onDay(c.first + i)
@@ -104,6 +111,15 @@ func (c *Climate) cover() error {
 	return nil
 }
 
+// normalsBegin gives the day 30 years before the last day with a temperature, or the record's first.
+func (c *Climate) normalsBegin() int {
+	last := len(c.mean) - 1
+	for last > 0 && math.IsNaN(c.mean[last]) {
+		last--
+	}
+	return max(c.first, int(onDay(c.first+last).AddDate(-normalYears, 0, 1).Unix()/86400))
+}
+
 // widest gives where the longest run of false begins on the circle, and its length.
 func widest(circle []bool) (begin, length int) {
 	n, at := 0, 0
@@ -133,11 +149,12 @@ func basis(day int) [5]float64 {
 // the largest pivot. Five columns of at most 1 over a covered year keep them well conditioned.
 func (c *Climate) harmonics() error {
 	var a [5][6]float64
-	for i, t := range c.mean {
+	for day := c.since; day < c.first+len(c.mean); day++ {
+		t := c.mean[day-c.first]
 		if math.IsNaN(t) {
 			continue
 		}
-		b := basis(c.first + i)
+		b := basis(day)
 		for j := range 5 {
 			for k := range 5 {
 				a[j][k] += b[j] * b[k]

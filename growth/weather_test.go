@@ -95,7 +95,7 @@ func TestWeatherRefused(t *testing.T) {
 		{"rain only", rain, first, first, "weather: only 0 days have a lowest and a highest temperature: 300 are needed to tell a year by"},
 		{"summers", summers, first, first, "weather: no year has temperatures between 1 October and 30 April: at most 90 days on end of the time of year may be without any"},
 		{"back to front", obs, first, first - 1, "weather: the run ends on 2011-12-31, before it begins on 2012-01-01"},
-		{"long", append(slices.Clone(obs), Observation{Day: first + 300*366}), first, first, "weather: the record spans 300 years, from 2012-01-01 to 2312-08-16: 200 at most"},
+		{"long", append(slices.Clone(obs), Observation{Day: first + 410*366}), first, first, "weather: the record spans 411 years, from 2012-01-01 to 2422-11-07: 400 at most"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if _, err := Fill(c.obs, c.from, c.until); err == nil || err.Error() != c.want {
@@ -200,4 +200,33 @@ func TestFillIsNeutral(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Of a record of a hundred years, the first seventy 5 °C colder, the last thirty say what is usual and are drawn; a day
+// of the seventy stays as it was measured.
+func TestClimateIsOfThirtyYears(t *testing.T) {
+	first, last := yearStart(1920, false), yearStart(2020, false)-1
+	turn := yearStart(1990, false)
+	var obs []Observation
+	for day := first; day <= last; day++ {
+		celsius := 10 - 8*math.Cos(2*math.Pi*float64(day)/365.25)
+		if day < turn {
+			celsius -= 5
+		}
+		obs = append(obs, Observation{day, celsius - 4, celsius + 4, 1})
+	}
+	c := climate(t, obs)
+	if c.Count() != 30 || c.years[0] != 1990 {
+		t.Errorf("%d years from %d, wanted 30 from 1990", c.Count(), c.years[0])
+	}
+	w := fill(t, obs, turn-1, last+200)
+	for i, got := range w.Mean {
+		want := 10 - 8*math.Cos(2*math.Pi*float64(w.First+i)/365.25)
+		if i == 0 {
+			want -= 5
+		}
+		if math.Abs(got-want) > 1e-9 {
+			t.Fatalf("%s: %.6f °C, wanted %.6f", date(w.First+i), got, want)
+		}
+	}
 }
