@@ -116,7 +116,7 @@ func (p *SeasonPlan) Kept(name string) season.Plan {
 		}
 		o := p.Operation(x.Operation)
 		if o == nil || string(o.Kind) != x.Kind {
-			o = made(x)
+			o = p.made(x)
 		}
 		plan.Entries = append(plan.Entries, season.Entry{Day: int(x.Date), Operation: o, SandMM: x.SandMM.Or(0)})
 	}
@@ -124,14 +124,14 @@ func (p *SeasonPlan) Kept(name string) season.Plan {
 	return plan
 }
 
-// made makes an operation of what was kept of it.
-func made(x *underfoot.Scenario) *season.Operation {
+// made makes an operation of what was kept of it: what its sand and hours do not cost is what the contractor takes.
+func (p *SeasonPlan) made(x *underfoot.Scenario) *season.Operation {
 	name := x.Note
 	if name == "" {
 		name = KindName(x.Kind)
 	}
 	o := &season.Operation{
-		ID: x.Operation, Name: name, Kind: season.Kind(x.Kind), Depth: x.DepthMM.Or(0), Fill: x.Backfill.Or(0), SandHigh: 20, Contract: x.Cost.Or(0), Spacing: 1,
+		ID: x.Operation, Name: name, Kind: season.Kind(x.Kind), Depth: x.DepthMM.Or(0), Fill: x.Backfill.Or(0), SandHigh: 20, Spacing: 1,
 		Source: "kept plan",
 	}
 	mm := func(v underfoot.Opt[float64]) unit.Millimetres { return unit.Millimetres(v.Or(0)) }
@@ -144,6 +144,9 @@ func made(x *underfoot.Scenario) *season.Operation {
 	case season.Scarify:
 		o.Blades = coring.Blades{Width: mm(x.BladeWidthMM), Spacing: mm(x.BladeSpacingMM), Passes: x.Passes.Or(1)}
 	}
+	prices := p.Search.Prices
+	o.Labour = x.LabourH.Or(0) / prices.AreaM2 * 1e4
+	o.Contract = max(0, x.Cost.Or(0)-x.LabourH.Or(0)*prices.Hour-prices.Tonnes(o.SandMM(x.SandMM.Or(0)))*prices.SandPerTonne)
 	return o
 }
 

@@ -130,7 +130,7 @@ func entryOf(st *standing, d *app.Done, soFar float64) page.Entry {
 	w := &d.Work
 	e := page.Entry{ID: w.ID, Day: w.Date.Time().Format("Mon 2 Jan"), Kind: w.Kind, Work: workName(w.Kind), Where: "all " + strconv.Itoa(len(st.Greens)) + " greens"}
 	if w.Planned() {
-		e.Day = page.PlainDay(w.Date.Time())
+		e.Day, e.Planned = page.PlainDay(w.Date.Time()), true
 	}
 	if w.Green != "" {
 		e.Where = st.GreenTitle(w.Green)

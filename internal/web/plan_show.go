@@ -3,18 +3,25 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"net/url"
 	"slices"
 
+	"underfoot/internal/app"
 	"underfoot/internal/web/page"
 	"underfoot/season"
 )
 
-// showPlan shows the answer in full, with what is planned.
+// showPlan shows the answer in full, with the season plan where one is asked for and what is planned.
 func (s *server) showPlan(w http.ResponseWriter, r *http.Request) error {
 	st, err := s.app.Standing(r.Context(), r.PathValue("course"))
 	if err != nil {
 		return err
 	}
+	return s.planPage(w, r, http.StatusOK, st, r.URL.Query(), nil)
+}
+
+// planPage shows the plan for a question; bad is what was wrong when it was to be kept or accepted.
+func (s *server) planPage(w http.ResponseWriter, r *http.Request, status int, st *standing, q url.Values, bad *app.FieldError) error {
 	p := page.Plan{
 		Course: st.Records.Course.ID, Direction: page.Direction{Verdict: string(st.Direction.Verdict)}, Answer: answerOf(st), Sand: sandOf(st),
 	}
@@ -23,10 +30,13 @@ func (s *server) showPlan(w http.ResponseWriter, r *http.Request) error {
 	p.Statement = planSays(st)
 	f := s.courseFrame(r, st, "Plan", "plan")
 	f.Scripts = append(f.Scripts, "rehearse")
-	status := http.StatusOK
 	var v *seasonView
-	if p.Season, v = s.seasonOf(r, st, r.URL.Query()); v != nil && v.ask.asked {
-		status = v.opens(&p)
+	if p.Season, v = s.seasonOf(r, st, q); v != nil && v.ask.asked {
+		status = max(status, v.opens(&p))
+	}
+	if p.Season.Result != nil && bad != nil {
+		b := &p.Season.Result.Bench
+		b.Name, b.NameError = q.Get("scenario"), page.Sentence(bad.Text)
 	}
 	return s.send.page(w, r, status, page.PlanPage(f, p))
 }

@@ -45,7 +45,9 @@ func (s *server) seasonOf(r *http.Request, st *standing, q url.Values) (page.Sea
 	out.Form = v.ask.form()
 	if v.plan != nil {
 		out.Result = v.result()
+		out.Kept = v.keptPlans()
 	}
+	out.Gone = seasonGone(st)
 	return out, v
 }
 

@@ -18,6 +18,10 @@ func (s *server) editWork(w http.ResponseWriter, r *http.Request) error {
 	if k := r.URL.Query().Get("kind"); k != "" && workName(k) != k {
 		d.kind = k
 	}
+	if r.URL.Query().Get("tick") != "" { // done as planned, on the day it was planned for or today, unless changed before it is saved
+		d.texts["status"] = "done"
+		d.texts["date"] = min(entry.Date, st.Today).String()
+	}
 	return s.workPage(w, r, http.StatusOK, st, d)
 }
 

@@ -36,6 +36,7 @@ type Entry struct {
 	SoFarMM string // the season's sand up to here, over the whole course
 	Remark  string // instead of sand
 	Warning string
+	Planned bool // still to be ticked off
 }
 
 // WorkForm is the form of an entry.

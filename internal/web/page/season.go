@@ -67,7 +67,7 @@ type SeasonBench struct {
 	Rehearsed Rehearsal
 	Name      string // of the scenario, as typed
 	NameError string
-	By        string
+	Files     []Link
 }
 
 // SeasonRow is one piece of work.
@@ -97,19 +97,25 @@ type Fault struct {
 
 // SeasonKept is the named plans, side by side.
 type SeasonKept struct {
-	Table  Table
-	Links  []KeptPlan
+	Head   []string
+	Plans  []KeptPlan
 	Course string
+	Back   string
 }
 
-// KeptPlan is one named plan.
-type KeptPlan struct{ Name, Href, Note string }
+// KeptPlan is one named plan; one without a name is that which was found.
+type KeptPlan struct {
+	Name, Title, Href string
+	Cells             []string
+	Note              string // why it could not be rehearsed
+}
 
 // SeasonGone is how far reality is from the plan that was accepted.
 type SeasonGone struct {
-	Says []string
-	Rest Link
-	Late []Entry
+	Course string
+	Says   []string
+	Rest   Link
+	Late   []Entry
 }
 
 func (b SeasonBench) path(rest ...string) string {
