@@ -55,7 +55,16 @@ func (a *App) Standing(ctx context.Context, course string) (*Standing, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.prior = func() (calibrate.Prior, error) { return a.priorOf(context.WithoutCancel(ctx), course, s.speciesOf()) }
+	s.prior = func() (calibrate.Prior, error) {
+		school, err := schoolOf(context.WithoutCancel(ctx), a.Store)
+		if err != nil {
+			return calibrate.Prior{}, err
+		}
+		return school.prior(course, s.speciesOf())
+	}
+	if ok {
+		s.was = have.value.fitted()
+	}
 	a.mu.Lock()
 	a.standing[course] = remembered{latest: latest, today: today, value: s}
 	a.mu.Unlock()

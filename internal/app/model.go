@@ -45,7 +45,12 @@ type calibration struct {
 
 // Model calibrates the profile model to the course's rounds, once. The error says in a sentence what is missing.
 func (s *Standing) Model() (*Model, error) {
-	s.calibrated.once.Do(func() { s.calibrated.model, s.calibrated.err = s.CalibratedBy(Calibration{}) })
+	s.calibrated.once.Do(func() {
+		s.calibrated.model, s.calibrated.err = s.CalibratedBy(Calibration{})
+		if s.calibrated.err == nil {
+			s.known.Store(s.calibrated.model)
+		}
+	})
 	return s.calibrated.model, s.calibrated.err
 }
 
@@ -105,13 +110,14 @@ func (s *Standing) calibrate(prior calibrate.Prior, members, workers int) (*Mode
 	if err != nil {
 		return nil, err
 	}
-	fit, err := calibrate.NewFit(&r.course, prior)
-	if err != nil {
-		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
-	}
-	m := &Model{Fit: fit, Notes: r.notes, Today: s.Today, s: s, records: r, seed: modelSeed, workers: workers}
-	if m.Ensemble, err = fit.Ensemble(members, r.course.Daily.Until()-1, modelSeed, workers); err != nil {
-		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	m := &Model{Notes: r.notes, Today: s.Today, s: s, records: r, seed: modelSeed, workers: workers}
+	if members != 0 || !m.reuse(s.was, &r.course, &prior) {
+		if m.Fit, err = calibrate.NewFit(&r.course, prior); err != nil {
+			return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+		}
+		if m.Ensemble, err = m.Fit.Ensemble(members, r.course.Daily.Until()-1, modelSeed, workers); err != nil {
+			return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+		}
 	}
 	if !m.Ensemble.Trusted() {
 		m.Notes = append(m.Notes, fmt.Sprintf("the rounds leave so many answers open that the weights of the draws vary much (%.2f, trusted up to 0.7): the intervals may be off; underfoot forecast --sampler draws from the posterior itself", m.Ensemble.Shape))

@@ -54,7 +54,7 @@ func (s *Standing) say() *said {
 		if s.ByRounds == nil || len(answered(s.ByRounds)) == 0 {
 			return // there is no balance at all, and it says why
 		}
-		sheet, why := s.byModel()
+		sheet, why := s.sheetOf()
 		if x.why = why; why == "" {
 			if advice, err := s.advise(sheet); err == nil { // the course was found good when the rounds alone advised
 				x.balance, x.advice = sheet, advice

@@ -98,8 +98,8 @@ func (p *SeasonPlan) Fan(r *Rehearsed) ([]OutlookLayer, error) {
 	days = append(days, c.Until)
 	ask := calibrate.Ask{Days: days, Seed: modelSeed, Futures: p.Search.Futures, Workers: modelWorkers, Members: fanMembers}
 	events := r.Plan.Events(p.Search.Prices.Density)
-	for _, g := range m.records.course.Greens {
-		work := slices.Concat(g.Work, p.Search.Fixed, events)
+	for i, g := range m.records.course.Greens {
+		work := slices.Concat(g.Work, m.fixed(i, c.From), events)
 		slices.SortStableFunc(work, func(a, b profile.Event) int { return cmp.Compare(a.Day, b.Day) })
 		ask.Work = append(ask.Work, work)
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync/atomic"
 
 	"underfoot"
 	"underfoot/balance"
@@ -48,6 +49,8 @@ type Standing struct {
 
 	prior      func() (calibrate.Prior, error) // of the profile model; nil for the built-in one
 	calibrated calibration                     // the profile model, when asked for
+	known      atomic.Pointer[Model]           // the same, once it is worked out
+	was        *fitted                         // a model of the same course worked out before, to be used again where it may
 	outlook    outlookKept                     // and what it says
 }
 

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"errors"
 	"sync"
 	"time"
 
@@ -32,8 +33,11 @@ const (
 
 // find looks for a plan, or returns it when it was looked for before in the same records.
 func (s *seasons) find(ctx context.Context, st *standing, m *app.Model, key string, ask app.SeasonAsk) *sought {
-	x := s.place(st, key)
+	x, before := s.place(st, key)
 	x.once.Do(func() {
+		if before != nil && x.again(before, m) {
+			return
+		}
 		ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), longestSearch) // one who leaves does not cut it short for the next
 		defer cancel()
 		begin := time.Now()
@@ -45,19 +49,39 @@ func (s *seasons) find(ctx context.Context, st *standing, m *app.Model, key stri
 	return x
 }
 
-func (s *seasons) place(st *standing, key string) *sought {
+// again takes the plan over from one looked for in other records of the course, when they would make no difference.
+func (x *sought) again(before *sought, m *app.Model) bool {
+	before.once.Do(func() { before.err = errNotSought }) // waits when it is being looked for just now
+	if before.err != nil {
+		return false
+	}
+	plan, same := before.plan.For(m)
+	if same {
+		x.plan, x.what, x.took = plan, before.what, before.took
+	}
+	return same
+}
+
+var errNotSought = errors.New("nobody looked for it yet")
+
+// place finds the plan's place in the list, and the last one for the same question in other records of the course.
+func (s *seasons) place(st *standing, key string) (at, before *sought) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for i, x := range s.list {
-		if x.st == st && x.key == key {
-			s.list = append(append(s.list[:i:i], s.list[i+1:]...), x)
-			return x
+		if x.key != key || x.st.Records.Course.ID != st.Records.Course.ID {
+			continue
 		}
+		if x.st == st {
+			s.list = append(append(s.list[:i:i], s.list[i+1:]...), x)
+			return x, nil
+		}
+		before = x
 	}
 	x := &sought{st: st, key: key}
 	s.list = append(s.list, x)
 	if len(s.list) > seasonsKept {
 		s.list = s.list[1:]
 	}
-	return x
+	return x, before
 }
