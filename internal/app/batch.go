@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"fmt"
 	"sync"
 
 	"underfoot"
@@ -10,8 +11,8 @@ import (
 // Batch calibrates every course of a store and foretells it.
 type Batch struct {
 	Dates   func(lastRound underfoot.Date) []underfoot.Date // to foretell; nil for none
-	Done    func(course string, latest int64) bool          // whether a course's forecast is there already; nil for never
-	Put     func(course string, latest int64, rows []ForecastRow) error
+	Done    func(course, from string) bool                  // whether the course's forecast is there, made from the same; nil for never
+	Put     func(course, from string, rows []ForecastRow) error
 	Workers int // 0 for 2
 	OnDone  func(Calibrated)
 }
@@ -28,7 +29,7 @@ type Calibrated struct {
 
 // Calibrate goes over every course of the store twice: first each says what its own rounds tell, which is kept for the
 // others of its species to start from, then each is calibrated from what the others taught and foretold. What is up to
-// date is left alone, so a batch that was stopped goes on where it was. A course that cannot be calibrated says
+// date – made from the same records, by the same model, with the same courses as teachers – is left alone, so a batch that was stopped goes on where it was. A course that cannot be calibrated says
 // why and does not hold up the rest. No more than one course a worker is in memory.
 func (a *App) Calibrate(ctx context.Context, b Batch) error {
 	courses, err := a.Store.Courses(ctx)
@@ -68,18 +69,24 @@ func (a *App) Calibrate(ctx context.Context, b Batch) error {
 	if err != nil || b.Dates == nil {
 		return err
 	}
+	school, err := schoolOf(ctx, a.Store)
+	if err != nil {
+		return err
+	}
 	return b.each(ctx, "foretold", courses, func(id string) (bool, error) {
 		latest, err := a.Store.Latest(ctx, id)
 		if err != nil {
 			return false, err
 		}
-		if b.Done != nil && b.Done(id, latest) {
+		from := fmt.Sprintf("%s, change %d, teachers %s", evidenceKind, latest, school.roll(id))
+		if b.Done != nil && b.Done(id, from) {
 			return true, nil
 		}
 		s, err := a.standOf(ctx, id)
 		if err != nil {
 			return false, err
 		}
+		s.attend(school)
 		m, err := s.CalibratedBy(Calibration{alone: true})
 		if err != nil {
 			return false, err
@@ -88,7 +95,7 @@ func (a *App) Calibrate(ctx context.Context, b Batch) error {
 		if err != nil {
 			return false, err
 		}
-		return false, b.Put(id, latest, m.ForecastRows(f))
+		return false, b.Put(id, from, m.ForecastRows(f))
 	})
 }
 
@@ -98,8 +105,7 @@ func (a *App) standOf(ctx context.Context, course string) (*Standing, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := standForModel(rs, rs.Course.Today(a.Now()))
-	return s, a.Teach(ctx, s)
+	return standForModel(rs, rs.Course.Today(a.Now())), nil
 }
 
 // each does a pass over the courses side by side.

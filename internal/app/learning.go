@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -15,9 +16,6 @@ import (
 
 // evidenceKind is what a course's evidence is kept under; the number changes whenever the model does.
 const evidenceKind = "profile evidence 1"
-
-// mostTeachers is how many other courses a prior is learnt from, at most: more add next to nothing.
-const mostTeachers = 80
 
 // taught is what a course's rounds say of the model's unknowns, as it is kept.
 type taught struct {
@@ -65,62 +63,39 @@ func (s *Standing) speciesOf() string {
 
 // learn gives the prior of a course of a species from what others taught.
 func learn(species string, others []calibrate.Evidence) (calibrate.Prior, error) {
-	if len(others) > mostTeachers {
-		var some []calibrate.Evidence
-		for i := range mostTeachers {
-			some = append(some, others[i*len(others)/mostTeachers])
-		}
-		others = some
-	}
 	prior, err := calibrate.Learn(calibrate.Usual(), others)
 	if err == nil && prior.Courses > 0 {
-		plural := "s"
-		if prior.Courses == 1 {
-			plural = ""
-		}
-		prior.Source = fmt.Sprintf("what the rounds of %d other course%s of %s taught", prior.Courses, plural, species)
+		prior.Source = fmt.Sprintf("what the rounds of %s of %s taught", counted(prior.Courses, "other course", "other courses"), species)
 	}
 	return prior, err
 }
 
-// priorOf gives the prior of a course of the store: what other courses of its species taught, as far as they have been
-// calibrated ([App.Calibrate]).
-func (a *App) priorOf(ctx context.Context, course, species string) (calibrate.Prior, error) {
-	if species == "" {
-		return calibrate.Usual(), nil
-	}
-	kept, err := a.Store.Kept(ctx, evidenceKind)
-	if err != nil {
-		return calibrate.Prior{}, err
-	}
-	var others []calibrate.Evidence
-	for _, k := range kept {
-		if of, e, ok := unpack(k.Data); ok && of == species && k.Course != course {
-			others = append(others, e)
+// LearnFrom makes the standing's model start from what the other courses among records teach, those of the same species that
+// can be calibrated. They are calibrated when the model is asked for, each telling how many are done; told may be nil.
+func (s *Standing) LearnFrom(list []*underfoot.Records, told func(done, of int)) {
+	s.prior = sync.OnceValues(func() (calibrate.Prior, error) {
+		species := s.speciesOf()
+		var others []*underfoot.Records
+		for _, rs := range list {
+			if species != "" && rs.Course.ID != s.Records.Course.ID && slices.ContainsFunc(rs.Greens, func(g underfoot.Green) bool { return speciesName(g.Species) == species }) {
+				others = append(others, rs)
+			}
 		}
-	}
-	return learn(species, others)
-}
-
-// LearnFrom gives the standing the prior that the other courses among records taught: those of the same species that
-// can be calibrated.
-func (s *Standing) LearnFrom(list []*underfoot.Records) {
-	species := s.speciesOf()
-	var others []calibrate.Evidence
-	for _, rs := range list {
-		if species == "" || rs.Course.ID == s.Records.Course.ID || !slices.ContainsFunc(rs.Greens, func(g underfoot.Green) bool { return speciesName(g.Species) == species }) {
-			continue
+		slices.SortFunc(others, func(a, b *underfoot.Records) int { return byLot(a.Course.ID, b.Course.ID) })
+		others = others[:min(len(others), mostTeachers)]
+		var lessons []calibrate.Evidence
+		for i, rs := range others {
+			if other := standForModel(rs, s.Today); other.speciesOf() == species {
+				if e, err := other.evidence(); err == nil {
+					lessons = append(lessons, e)
+				}
+			}
+			if told != nil {
+				told(i+1, len(others))
+			}
 		}
-		other := standForModel(rs, s.Today)
-		if other.speciesOf() != species {
-			continue
-		}
-		if e, err := other.evidence(); err == nil {
-			others = append(others, e)
-		}
-	}
-	prior, err := learn(species, others)
-	s.prior = func() (calibrate.Prior, error) { return prior, err }
+		return learn(species, lessons)
+	})
 }
 
 // evidence is what the course's own rounds say.
@@ -136,9 +111,18 @@ func (s *Standing) evidence() (calibrate.Evidence, error) {
 	return fit.Evidence, nil
 }
 
-// Teach gives the standing of a course of the store the prior its other courses taught.
-func (a *App) Teach(ctx context.Context, s *Standing) error {
-	prior, err := a.priorOf(ctx, s.Records.Course.ID, s.speciesOf())
-	s.prior = func() (calibrate.Prior, error) { return prior, err }
-	return err
+// LearnFromStore makes the standing's model start from what the other courses of its species in a store teach, as
+// far as they have been calibrated ([App.Calibrate]). The store is read at once, the prior worked out when the model is asked for.
+func (s *Standing) LearnFromStore(ctx context.Context, store underfoot.Store) error {
+	school, err := schoolOf(ctx, store)
+	if err != nil {
+		return err
+	}
+	s.attend(school)
+	return nil
+}
+
+// attend makes the standing's model start from what a school teaches.
+func (s *Standing) attend(school *school) {
+	s.prior = func() (calibrate.Prior, error) { return school.prior(s.Records.Course.ID, s.speciesOf()) }
 }

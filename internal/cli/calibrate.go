@@ -112,13 +112,13 @@ func sorted(m map[string]string) []string {
 }
 
 // mark is beside a forecast file and says what it was made from.
-func (c *calibrateCommand) mark(course string, latest int64) (path, text string) {
-	return filepath.Join(c.Out, course+".from"), fmt.Sprintf("change %d, dates %s, model 1\n", latest, strings.Join(c.Dates, ","))
+func (c *calibrateCommand) mark(course, from string) (path, text string) {
+	return filepath.Join(c.Out, course+".from"), fmt.Sprintf("%s, dates %s\n", from, strings.Join(c.Dates, ","))
 }
 
-// done says whether a course's forecast is there, made from its present records.
-func (c *calibrateCommand) done(course string, latest int64) bool {
-	path, text := c.mark(course, latest)
+// done says whether a course's forecast is there, made from what it would be made from now.
+func (c *calibrateCommand) done(course, from string) bool {
+	path, text := c.mark(course, from)
 	have, err := os.ReadFile(path)
 	if err != nil || string(have) != text {
 		return false
@@ -128,7 +128,7 @@ func (c *calibrateCommand) done(course string, latest int64) bool {
 }
 
 // put writes a forecast, whole or not at all, and then its mark.
-func (c *calibrateCommand) put(course string, latest int64, rows []app.ForecastRow) error {
+func (c *calibrateCommand) put(course, from string, rows []app.ForecastRow) error {
 	if course != filepath.Base(course) || strings.HasPrefix(course, ".") {
 		return underfoot.Errorf(underfoot.Invalid, "course %q cannot be the name of a file: foretell it with \"underfoot forecast --store %s --course\"", course, c.Store)
 	}
@@ -137,7 +137,7 @@ func (c *calibrateCommand) put(course string, latest int64, rows []app.ForecastR
 	if err != nil {
 		return err
 	}
-	mark, text := c.mark(course, latest)
+	mark, text := c.mark(course, from)
 	return errors.Join(replace(path, append(data, '\n')), replace(mark, []byte(text)))
 }
 

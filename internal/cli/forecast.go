@@ -28,7 +28,7 @@ func (c *forecastCommand) Run(env *Env) error {
 	if c.Members != 0 && (c.Members < 10 || c.Members > 100000) {
 		return underfoot.Errorf(underfoot.Invalid, "--members is %d: give 10 to 100000", c.Members)
 	}
-	s, err := c.taught(env)
+	s, err := c.standing(env, app.Wishes{})
 	if err != nil {
 		return err
 	}
@@ -52,23 +52,6 @@ func (c *forecastCommand) Run(env *Env) error {
 		printHindcast(env, m)
 	}
 	return nil
-}
-
-// taught gives the standing of the course, its model to start from what the other courses of the source taught.
-func (c *forecastCommand) taught(env *Env) (*app.Standing, error) {
-	if c.Store == "" {
-		return c.standingAmong(env)
-	}
-	s, err := c.standing(env, app.Wishes{})
-	if err != nil {
-		return nil, err
-	}
-	st, err := openStore(env, c.Store, false)
-	if err != nil {
-		return nil, err
-	}
-	defer st.Close()
-	return s, app.New(st, env.Now, "underfoot forecast").Teach(env.Context, s)
 }
 
 // model calibrates the course as asked.

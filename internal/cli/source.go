@@ -76,8 +76,36 @@ func (s *source) stored(env *Env) ([]*underfoot.Records, error) {
 	return list, nil
 }
 
-// standing works out where the one course of the source stands.
+// standing works out where the one course of the source stands. Its model, when it is asked for, starts from what the
+// source's other courses of the species teach.
 func (s *source) standing(env *Env, wishes app.Wishes) (*app.Standing, error) {
+	if s.Store != "" {
+		return s.standingInStore(env, wishes)
+	}
+	course := s.Course
+	all := source{Source: s.Source}
+	list, err := all.records(env)
+	if err != nil {
+		return nil, err
+	}
+	rs, err := app.OneCourse(list, course)
+	if err != nil {
+		return nil, err
+	}
+	standing, err := app.Stand(rs, rs.Course.Today(env.Now()), wishes)
+	if err == nil && len(list) > 1 {
+		bar := newProgress(env, "learning from the other courses")
+		standing.LearnFrom(list, func(done, of int) {
+			bar.steps(done, of)
+			if done == of {
+				bar.done()
+			}
+		})
+	}
+	return standing, err
+}
+
+func (s *source) standingInStore(env *Env, wishes app.Wishes) (*app.Standing, error) {
 	list, err := s.records(env)
 	if err != nil {
 		return nil, err
@@ -86,26 +114,16 @@ func (s *source) standing(env *Env, wishes app.Wishes) (*app.Standing, error) {
 	if err != nil {
 		return nil, err
 	}
-	return app.Stand(rs, rs.Course.Today(env.Now()), wishes)
-}
-
-// standingAmong is standing of a course of a package that learns from the package's other courses.
-func (s *source) standingAmong(env *Env) (*app.Standing, error) {
-	course := s.Course
-	s.Course = ""
-	list, err := s.records(env)
+	standing, err := app.Stand(rs, rs.Course.Today(env.Now()), wishes)
 	if err != nil {
 		return nil, err
 	}
-	rs, err := app.OneCourse(list, course)
+	st, err := openStore(env, s.Store, false)
 	if err != nil {
 		return nil, err
 	}
-	standing, err := app.Stand(rs, rs.Course.Today(env.Now()), app.Wishes{})
-	if err == nil && len(list) > 1 {
-		standing.LearnFrom(list)
-	}
-	return standing, err
+	defer st.Close()
+	return standing, standing.LearnFromStore(env.Context, st)
 }
 
 // openStore opens a store; unless create, the file must be there already.

@@ -1,0 +1,124 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"hash/fnv"
+	"slices"
+	"strings"
+	"sync"
+
+	"underfoot"
+	"underfoot/calibrate"
+)
+
+// mostTeachers is how many other courses a prior is learnt from, at most: with so many the mean of courses is known to a
+// tenth of the scatter between them.
+const mostTeachers = 80
+
+// school is what the calibrated courses of a store teach. It holds no more than [mostTeachers] and one courses of a
+// species, however many there are, and works out each prior once.
+type school struct {
+	species map[string]string   // of each course that has been calibrated
+	lessons map[string][]lesson // by species, in the order of the lot
+
+	mu     sync.Mutex
+	priors map[string]*sync.Once // by species and the teacher left out
+	known  map[string]priorKnown
+}
+
+type lesson struct {
+	course   string
+	evidence calibrate.Evidence
+}
+
+type priorKnown struct {
+	prior calibrate.Prior
+	err   error
+}
+
+// schoolOf reads what is kept in a store.
+func schoolOf(ctx context.Context, store underfoot.Store) (*school, error) {
+	kept, err := store.Kept(ctx, evidenceKind)
+	if err != nil {
+		return nil, err
+	}
+	slices.SortFunc(kept, func(a, b underfoot.Kept) int { return byLot(a.Course, b.Course) })
+	s := &school{species: map[string]string{}, lessons: map[string][]lesson{}, priors: map[string]*sync.Once{}, known: map[string]priorKnown{}}
+	for _, k := range kept {
+		of, e, ok := unpack(k.Data)
+		if !ok || of == "" {
+			continue
+		}
+		s.species[k.Course] = of
+		if len(s.lessons[of]) <= mostTeachers {
+			s.lessons[of] = append(s.lessons[of], lesson{k.Course, e})
+		}
+	}
+	return s, nil
+}
+
+// teachers are the lessons for a course of a species: of the others whose names come first by lot, so that who teaches
+// hangs on the names alone and a course more changes it little.
+func (s *school) teachers(course, species string) []lesson {
+	list := slices.Clone(s.lessons[species])
+	list = slices.DeleteFunc(list, func(l lesson) bool { return l.course == course })
+	return list[:min(len(list), mostTeachers)]
+}
+
+// prior gives the prior of a course of a species.
+func (s *school) prior(course, species string) (calibrate.Prior, error) {
+	key := species
+	if slices.ContainsFunc(s.lessons[species], func(l lesson) bool { return l.course == course }) {
+		key += "\x00" + course
+	}
+	s.mu.Lock()
+	once := s.priors[key]
+	if once == nil {
+		once = new(sync.Once)
+		s.priors[key] = once
+	}
+	s.mu.Unlock()
+	once.Do(func() {
+		var others []calibrate.Evidence
+		for _, l := range s.teachers(course, species) {
+			others = append(others, l.evidence)
+		}
+		prior, err := learn(species, others)
+		s.mu.Lock()
+		s.known[key] = priorKnown{prior, err}
+		s.mu.Unlock()
+	})
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.known[key].prior, s.known[key].err
+}
+
+// roll names the teachers of a course that has been calibrated, as a short text that changes when they do.
+func (s *school) roll(course string) string {
+	h := fnv.New64a()
+	for _, l := range s.teachers(course, s.species[course]) {
+		h.Write([]byte(l.course + "\x00"))
+	}
+	return fmt.Sprintf("%016x", h.Sum64())
+}
+
+// byLot orders names by a hash of them: the finishing steps of MurmurHash3 over FNV-1a, for in FNV the last letters
+// hardly move the first bits.
+func byLot(a, b string) int {
+	lot := func(name string) uint64 {
+		h := fnv.New64a()
+		h.Write([]byte(name))
+		x := h.Sum64()
+		x = (x ^ x>>33) * 0xff51afd7ed558ccd
+		x = (x ^ x>>33) * 0xc4ceb9fe1a85ec53
+		return x ^ x>>33
+	}
+	switch x, y := lot(a), lot(b); {
+	case x < y:
+		return -1
+	case x > y:
+		return 1
+	}
+	return strings.Compare(a, b)
+}
