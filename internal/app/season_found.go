@@ -372,10 +372,8 @@ func (p *SeasonPlan) Cautions() []string {
 func (p *SeasonPlan) AllNotes() []string {
 	c := p.Search.Calendar
 	aside := 0
-	for _, w := range p.m.s.Records.Work {
-		if w.Planned() && !w.NitrogenKgHa.Known && int(w.Date) >= c.From && int(w.Date) <= c.Until {
-			aside++
-		}
+	if f := p.Proposed(); f != nil {
+		aside = len(p.InTheWay(f.Plan))
 	}
 	notes := slices.Concat([]string{}, p.Notes, p.m.Notes)
 	if aside > 0 {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 
 	"underfoot"
@@ -80,7 +81,17 @@ func (v *seasonView) opens(p *page.Plan) int {
 		return http.StatusOK
 	}
 	p.Statement = v.headline(a.Best)
+	if v.rows.edited && !v.asFound() {
+		p.Because = "This is the plan as it was found; the work below has been changed by hand."
+	}
 	return http.StatusOK
+}
+
+// asFound says whether the work as typed is that which was found.
+func (v *seasonView) asFound() bool {
+	found := &seasonRows{}
+	found.set(v.plan.Answer.Best.Plan)
+	return slices.Equal(found.date, v.rows.date) && slices.Equal(found.op, v.rows.op) && slices.Equal(found.mm, v.rows.mm)
 }
 
 // headline is a plan in one sentence.
@@ -134,6 +145,7 @@ func (v *seasonView) result() *page.SeasonResult {
 			out.Limits = append(out.Limits, fmt.Sprintf("The limit on %s does not bind.", l.Name))
 		}
 	}
+	v.order(out)
 	out.Otherwise = v.otherwise()
 	out.Searched = v.searched()
 	return out
@@ -150,6 +162,40 @@ func (v *seasonView) searched() string {
 		return s + fmt.Sprintf("; by what the search reckons no plan of the kind costs less, a disturbed day reckoned at %s.", v.plan.Money(aim.DayWorth))
 	}
 	return s + fmt.Sprintf("; a plan of the kind could be at most %s %% cheaper, a disturbed day reckoned at %s.", page.Num(100*a.Gap, 1), v.plan.Money(aim.DayWorth))
+}
+
+// order is the sand to buy for the work as typed, and what each month takes.
+func (v *seasonView) order(out *page.SeasonResult) {
+	p, plan := v.plan, v.rows.plan
+	if len(v.rows.errors) > 0 || len(plan.Entries) == 0 {
+		return
+	}
+	o, err := p.Order(plan, 0, 0)
+	if err != nil {
+		return
+	}
+	currency := strings.TrimSpace(p.Search.Prices.Currency)
+	out.OrderSays = fmt.Sprintf("%s t of sand as delivered are needed, %s t dry on the greens and %s t lost on the way; ordered %s t for %s.", page.Tonnes(o.Tonnes), page.Tonnes(o.DryTonnes),
+		page.Tonnes(o.Losses), page.Tonnes(o.Ordered), p.Money(o.Money))
+	out.Order = &page.Table{Caption: p.Sand.Title(), Head: []string{"Delivered by", "For work from", "Loads", "t", "Cost, " + currency, "On the course, t"}, Left: 2}
+	for _, d := range o.Deliveries {
+		loads := "–"
+		if d.Loads > 0 {
+			loads = page.Num(float64(d.Loads), 0)
+		}
+		out.Order.Rows = append(out.Order.Rows, page.Row{Cells: []string{
+			page.PlainDay(underfoot.Date(d.Day).Time()), page.PlainDay(underfoot.Date(d.Before).Time()), loads, page.Num(d.Tonnes, 1), page.Num(d.Money, 0), page.Num(d.Stored, 1),
+		}})
+	}
+	out.Grains = append(inWords(o.Notes), p.Grains()...)
+	out.Months = &page.Table{Caption: "What each month takes", Head: []string{"Month", "Work", "Sand, mm", "Crew, h", "Cost, " + currency}}
+	for _, m := range plan.CostByMonth(p.Search.Prices, p.Search.Calendar) {
+		out.Months.Rows = append(out.Months.Rows, page.Row{Cells: []string{
+			fmt.Sprintf("%s %d", m.Month.Month.String()[:3], m.Year), page.Num(float64(m.Events), 0), page.Num(m.SandMM, 1), page.Num(m.Hours, 0), page.Num(m.Money(), 0),
+		}})
+	}
+	c := plan.Cost(p.Search.Prices, p.Search.Calendar)
+	out.Months.Rows = append(out.Months.Rows, page.Row{Total: true, Cells: []string{"In all", page.Num(float64(len(plan.Entries)), 0), page.Num(c.SandMM, 1), page.Num(c.Hours, 0), page.Num(c.Money(), 0)}})
 }
 
 // otherwise is what happens otherwise than planned.

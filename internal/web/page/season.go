@@ -42,12 +42,10 @@ type SeasonResult struct {
 	Tradeoff  *Figure
 	Limits    []string
 	Otherwise []Word
-	Why       []string
-	Year      *Figure // the year by week
 	Order     *Table
-	OrderSays []string
+	OrderSays string
+	Grains    []string
 	Months    *Table
-	Takes     []Link
 	Notes     []string
 	Cautions  []string
 	Searched  string // how sure it is that nothing better was missed
@@ -67,7 +65,6 @@ type SeasonBench struct {
 	Rehearsed Rehearsal
 	Name      string // of the scenario, as typed
 	NameError string
-	Files     []Link
 }
 
 // SeasonRow is one piece of work.
