@@ -2,6 +2,7 @@ package season
 
 import (
 	"fmt"
+	"slices"
 
 	"underfoot/calibrate"
 )
@@ -24,7 +25,8 @@ type Caps struct {
 // Aim is what a plan is for.
 type Aim struct {
 	Wanted      []Wanted
-	Probability float64 // that all of it is so, 0..1
+	OnTheWay    []Wanted // earlier days on which a layer must not stray: part of the probability, not of what is aimed at
+	Probability float64  // that all of it is so, 0..1
 	Caps        Caps
 	DayWorth    float64 // money one disturbed day is reckoned at when plans are weighed against one another
 }
@@ -37,7 +39,7 @@ func (g *Aim) Check(until int) error {
 	if !(g.Probability > 0 && g.Probability < 1) {
 		return fmt.Errorf("season: the probability is %g: give a number between 0 and 1", g.Probability)
 	}
-	for _, w := range g.Wanted {
+	for _, w := range slices.Concat(g.Wanted, g.OnTheWay) {
 		if !(w.Low >= 0 && w.High > w.Low && w.High <= 1) {
 			return fmt.Errorf("season: the band of %g–%g mm is %g to %g %%: give a low below the high, both from 0 to 100 %%", w.Layer.Top, w.Layer.Bottom, 100*w.Low, 100*w.High)
 		}

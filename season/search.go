@@ -66,7 +66,7 @@ type Found struct {
 	Cost        Cost
 	Weight      float64    // money and disturbed days together, at the aim's worth of a day
 	Probability float64    // that every wanted layer lies in its band, on the members that judged it
-	Each        []float64  // the same for each band alone
+	Each        []float64  // the same for each band aimed at alone
 	Middle      []float64  // median of each wanted layer, mass fraction
 	SandMM      [2]float64 // spread a year in the first season and in the later ones
 
@@ -124,7 +124,8 @@ func (s *Search) prepare() error {
 	}
 	var days []int
 	var layers []calibrate.Layer
-	for _, w := range s.Aim.Wanted {
+	all := slices.Concat(s.Aim.Wanted, s.Aim.OnTheWay)
+	for _, w := range all {
 		if !slices.Contains(days, w.Day) {
 			days = append(days, w.Day)
 		}
@@ -133,7 +134,7 @@ func (s *Search) prepare() error {
 		}
 	}
 	slices.Sort(days)
-	for _, w := range s.Aim.Wanted {
+	for _, w := range all {
 		s.cells = append(s.cells, slices.Index(days, w.Day)*len(layers)+slices.Index(layers, w.Layer))
 		s.log = append(s.log, [2]float64{math.Log(math.Max(w.Low, 1e-9)), math.Log(w.High)})
 	}
@@ -555,7 +556,7 @@ func (s *Search) look(p Plan) (*Found, []float64, error) {
 	f := &Found{Plan: p, Cost: p.Cost(s.Prices, s.Calendar), Probability: s.chance(logs, nil)}
 	f.Weight = f.Cost.Money() + s.Aim.DayWorth*f.Cost.Disturbed
 	n := s.trial.Members()
-	for i, band := range s.log {
+	for i, band := range s.log[:len(s.Aim.Wanted)] {
 		one := slices.Clone(logs[i*n : (i+1)*n])
 		in := 0
 		for _, v := range one {

@@ -60,6 +60,9 @@ func (p *SeasonPlan) Rehearse(plan season.Plan) (*Rehearsed, error) {
 		}
 		r.Each = append(r.Each, float64(n)/float64(len(draws)))
 	}
+	if err := p.strays(plan, in); err != nil {
+		return nil, err
+	}
 	all := 0
 	for _, ok := range in {
 		if ok {
@@ -68,4 +71,29 @@ func (p *SeasonPlan) Rehearse(plan season.Plan) (*Rehearsed, error) {
 	}
 	r.Probability = float64(all) / float64(len(in))
 	return r, nil
+}
+
+// strays takes the members out in which a layer strays on the way.
+func (p *SeasonPlan) strays(plan season.Plan, in []bool) error {
+	way := p.Search.Aim.OnTheWay
+	if len(way) == 0 {
+		return nil
+	}
+	var days []int
+	for _, w := range way {
+		if !slices.Contains(days, w.Day) {
+			days = append(days, w.Day)
+		}
+	}
+	slices.Sort(days)
+	f, err := p.Outlook(plan, days)
+	if err != nil {
+		return err
+	}
+	for _, w := range way {
+		for i, v := range f.Draws(-1, slices.Index(f.Days, w.Day), slices.Index(f.Layers, w.Layer)) {
+			in[i] = in[i] && v >= w.Low && v <= w.High
+		}
+	}
+	return nil
 }

@@ -89,11 +89,18 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 		aim.DayWorth = usualDayWorth
 	}
 	for _, b := range bands {
-		aim.Wanted = append(aim.Wanted, season.Wanted{Layer: calibrate.Layer{Top: b.TopMM, Bottom: b.BottomMM}, Low: b.Low / 100, High: b.High / 100, Day: int(a.Until)})
+		w := season.Wanted{Layer: calibrate.Layer{Top: b.TopMM, Bottom: b.BottomMM}, Low: b.Low / 100, High: b.High / 100, Day: int(a.Until)}
+		aim.Wanted = append(aim.Wanted, w)
+		if len(a.Bands) == 0 {
+			aim.OnTheWay = append(aim.OnTheWay, m.onTheWay(a, w)...)
+		}
 	}
 	operations := a.Operations
 	if operations == nil {
 		operations = season.Usual()
+	}
+	for _, w := range aim.OnTheWay {
+		out.Notes = append(out.Notes, fmt.Sprintf("on the way, on %s, %s is kept between %.1f and %.1f %%: the chance counts that too", underfoot.Date(w.Day), underfoot.LayerName(w.Layer.Top, w.Layer.Bottom), 100*w.Low, 100*w.High))
 	}
 	prices := out.prices(a)
 	for _, n := range m.nitrogens(a) {
@@ -263,6 +270,28 @@ func (p *SeasonPlan) prices(a SeasonAsk) *season.Prices {
 		p.Notes = append(p.Notes, fmt.Sprintf("no green has an area: %d m² each are reckoned", usual))
 	}
 	return prices
+}
+
+// onTheWay keeps a layer whose band follows from the direction from straying before the end: at the end of each earlier
+// season it is no further from its band than a twentieth of what it holds now (working default, no source), so that a
+// plan does not let the surface go for a season to put it right in the next.
+func (m *Model) onTheWay(a SeasonAsk, end season.Wanted) []season.Wanted {
+	layer := m.s.Layer(end.Layer.Top, end.Layer.Bottom)
+	if layer == nil {
+		return nil
+	}
+	const slack = 0.05
+	now := float64(layer.Last().Mean) / 100
+	end.Low, end.High = min(end.Low, now*(1-slack)), max(end.High, now*(1+slack))
+	var list []season.Wanted
+	for n := 1; ; n++ {
+		day := yearsOn(a.Until, -n)
+		if day <= a.From.Add(90) {
+			return list
+		}
+		end.Day = int(day)
+		list = append(list, end)
+	}
 }
 
 // seasonBands gives the bands asked for, or those that follow from the direction.
