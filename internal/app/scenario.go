@@ -182,7 +182,11 @@ func (a *App) Accept(ctx context.Context, who string, p *SeasonPlan, plan season
 		return underfoot.Change{}, fieldError("scenario", "there is no work in the plan: nothing to take into the log")
 	}
 	work := p.Work(plan)
-	what := fmt.Sprintf("accepted a season plan: %s from %s to %s", counted(len(plan.Entries), "piece of work", "pieces of work"), work[0].Date, work[len(work)-1].Date)
+	first, last := plan.Entries[0].Day, plan.Entries[0].Day
+	for _, e := range plan.Entries {
+		first, last = min(first, e.Day), max(last, e.Day)
+	}
+	what := fmt.Sprintf("accepted a season plan: %s from %s to %s", counted(len(plan.Entries), "piece of work", "pieces of work"), underfoot.Date(first), underfoot.Date(last))
 	return a.Store.Change(ctx, who, what, func(tx underfoot.Tx) error {
 		if replace {
 			for _, w := range p.InTheWay(plan) {

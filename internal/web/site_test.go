@@ -136,7 +136,8 @@ func (s *site) follow(path string, form url.Values) string {
 	if w.Code != http.StatusSeeOther {
 		s.t.Fatalf("POST %s: status %d\n%s", path, w.Code, plain(w.Body.String()))
 	}
-	return s.page(w.Header().Get("Location"))
+	to, _, _ := strings.Cut(w.Header().Get("Location"), "#")
+	return s.page(to)
 }
 
 // latest is the number of the last change of the examples’ first course.
