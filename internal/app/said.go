@@ -67,22 +67,19 @@ func (s *Standing) say() *said {
 
 // From when on the model speaks for the balance; working defaults, no source.
 const (
-	roundsForModel  = 3   // rounds of the layer at the surface
-	decidedForModel = 0.5 // with two: how far they decided how much is made
-	modelYears      = 2   // the last so many years are what the rates are of
+	roundsForModel = 3 // rounds of the layer at the surface
+	modelYears     = 2 // the last so many years are what the rates are of
 )
 
 // byModel puts the profile model behind the balance of the rounds, or says why not.
 func (s *Standing) byModel() (*balance.Sheet, string) {
+	top := s.ByRounds.Layers[0]
+	if top.Intervals+1 < roundsForModel {
+		return nil, "the balance rests on the rounds alone: two rounds leave too much of the profile model to what is usual elsewhere; with the next one it will speak"
+	}
 	m, err := s.Model()
 	if err != nil {
 		return nil, fmt.Sprintf("the balance rests on the rounds alone: the profile model has no answer (%v)", err)
-	}
-	top := s.ByRounds.Layers[0]
-	if n := top.Intervals + 1; n < roundsForModel {
-		if d := m.Fit.Learnt()[profile.Growth].Decided; d < decidedForModel {
-			return nil, "the balance rests on the rounds alone: two rounds leave too much of the profile model to what is usual elsewhere; with the next one it will speak"
-		}
 	}
 	to := int(underfoot.DateOf(top.To))
 	years := min(modelYears, math.Floor(float64(to-m.records.course.Start)/365.25), math.Max(1, math.Round(top.Years)))
