@@ -23,6 +23,7 @@ type Crew struct {
 // CrewTask is one piece of work for the crew.
 type CrewTask struct {
 	Day, What, Kind, Setup, Facts string
+	Days                          []string // with a box to tick for each
 	Table                         Table
 	Unsized                       int // greens without an area
 }
