@@ -144,6 +144,11 @@ func (p *SeasonPlan) made(x *underfoot.Scenario) *season.Operation {
 	case season.Scarify:
 		o.Blades = coring.Blades{Width: mm(x.BladeWidthMM), Spacing: mm(x.BladeSpacingMM), Passes: x.Passes.Or(1)}
 	}
+	for _, u := range season.Usual() { // how long it heals is not kept: as usual for the like of it
+		if u.Kind == o.Kind && (o.Disturbed == 0 || u.ID == o.ID) {
+			o.Disturbed = u.Disturbed
+		}
+	}
 	prices := p.Search.Prices
 	o.Labour = x.LabourH.Or(0) / prices.AreaM2 * 1e4
 	o.Contract = max(0, x.Cost.Or(0)-x.LabourH.Or(0)*prices.Hour-prices.Tonnes(o.SandMM(x.SandMM.Or(0)))*prices.SandPerTonne)

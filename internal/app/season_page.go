@@ -85,7 +85,7 @@ func (p *SeasonPlan) Operation(id string) *season.Operation {
 }
 
 // fanMembers is how many of the members a fan is drawn from: enough for a picture within a moment.
-const fanMembers = 100
+const fanMembers = 64
 
 // Fan follows a plan month by month for a picture, ending with the numbers it was rehearsed to.
 func (p *SeasonPlan) Fan(r *Rehearsed) ([]OutlookLayer, error) {
