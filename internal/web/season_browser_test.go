@@ -29,6 +29,19 @@ func TestSeasonPlanInTheBrowser(t *testing.T) {
 				do(t, ctx, chromedp.Click(".season-bench .acts button[value=rehearse]"))
 				seen(t, ctx, "Beside the plan as it was found:")
 			}
+			day := eval[string](t, ctx, `document.querySelector("#f-date-0").value`)
+			do(t, ctx, chromedp.Click(`button[value="0 7"]`))
+			moved := false
+			for range 100 {
+				if now := eval[string](t, ctx, `document.querySelector("#f-date-0")?.value ?? ""`); now > day {
+					moved = true
+					break
+				}
+			}
+			if !moved {
+				t.Errorf("the work of %s was not moved", day)
+			}
+			seen(t, ctx, "Beside the plan as it was found:")
 			do(t, ctx, chromedp.SendKeys("#f-scenario", "A little less"), chromedp.Click("button[formaction$=keep]"), chromedp.WaitVisible(".done"))
 			seen(t, ctx, "Kept the plan “A little less”.")
 			do(t, ctx, chromedp.Click("button[formaction$=accept]"), chromedp.WaitVisible("button[value=yes]"), chromedp.Click("button[value=yes]"), chromedp.WaitVisible(".done"))

@@ -106,7 +106,7 @@ func (v *seasonView) rehearsal() page.Rehearsal {
 	if rows.edited {
 		out.Compare = v.beside(r)
 	}
-	out.Layers = v.layerTable(r)
+	out.Layers, out.Year = v.layerTable(r), v.year()
 	if fan, err := v.fan(r); err == nil {
 		out.Fan = fan
 	}
@@ -182,4 +182,28 @@ func (v *seasonView) fan(r *app.Rehearsed) (page.Figure, error) {
 		f.Layers = append(f.Layers, x)
 	}
 	return page.Figure{SVG: both(fanAt(f, 1264), fanAt(f, figure.PhoneWidth))}, nil
+}
+
+// year draws the time of the plan by week: growth, closed days and the work.
+func (v *seasonView) year() page.Figure {
+	c := v.plan.Search.Calendar
+	f := figure.SeasonYear{From: v.plan.From().Time(), Until: v.plan.Until().Time()}
+	for d := c.From; d <= c.Until; d += 7 {
+		f.Growth = append(f.Growth, c.Index(d))
+	}
+	for _, x := range c.Closed {
+		f.Closed = append(f.Closed, figure.YearSpan{From: underfoot.Date(x.From).Time(), Until: underfoot.Date(x.Until).Time()})
+	}
+	for _, t := range c.Tournaments {
+		f.Tournaments = append(f.Tournaments, underfoot.Date(t.Day).Time())
+	}
+	for _, e := range v.rows.plan.Entries {
+		o := e.Operation
+		f.Work = append(f.Work, figure.YearWork{
+			At: underfoot.Date(e.Day).Time(), SandMM: e.SandMM, Opens: o.Kind != season.Topdress && o.Kind != season.InjectSand, Name: o.Name,
+		})
+	}
+	narrow := f
+	narrow.Width = figure.PhoneWidth
+	return page.Figure{SVG: both(f.Scene(), narrow.Scene())}
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -33,13 +34,20 @@ func readRows(q url.Values, found *season.Found) *seasonRows {
 		return r
 	}
 	r.edited = true
-	dates, ops, mms := q["date"], q["op"], q["mm"]
+	dates, ops, mms := slices.Clone(q["date"]), q["op"], q["mm"]
 	n := min(len(dates), len(ops), len(mms), mostRows)
 	remove := -1
 	if i, err := strconv.Atoi(q.Get("remove")); err == nil {
 		remove = i
 	}
+	var moved, days int
+	if _, err := fmt.Sscanf(q.Get("move"), "%d %d", &moved, &days); err != nil || max(days, -days) > 366 {
+		moved = -1
+	}
 	for i := range n {
+		if d, err := underfoot.ParseDate(dates[i]); i == moved && err == nil {
+			dates[i] = d.Add(days).String()
+		}
 		if i == remove || dates[i] == "" && ops[i] == "" && mms[i] == "" {
 			continue
 		}

@@ -122,6 +122,10 @@ func TestRehearsal(t *testing.T) {
 		}
 		mustSay(t, html, x.want)
 	}
+	later := typed(asking("move", "0 7"), "2027-06-07", "dressing", "1")
+	if html := s.page(planAt + "?" + later.Encode()); !strings.Contains(html, `name="date" value="2027-06-14"`) {
+		t.Error("a week later is not a week later")
+	}
 	closed := typed(asking("closed", "2027-06-01 to 2027-06-30"), "2027-06-07", "dressing", "1")
 	mustSay(t, s.page(planAt+"/rehearse?"+closed.Encode()), "The course is closed for work that day.")
 	if w := s.get(planAt + "/rehearse"); w.Code != http.StatusUnprocessableEntity && w.Code != http.StatusBadRequest {

@@ -83,6 +83,7 @@ type Rehearsal struct {
 	Facts   []Fact
 	Layers  Table
 	Fan     Figure
+	Year    Figure
 	Compare string // beside the plan as it was found
 }
 

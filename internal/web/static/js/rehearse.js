@@ -46,6 +46,15 @@ if (form) {
   form.addEventListener("input", (event) => soon(event.target.name === "mm" ? 120 : 40));
   form.addEventListener("submit", (event) => {
     const button = event.submitter;
+    if (button?.name === "move") { // a week earlier or later, without loading the page again
+      const [row, days] = button.value.split(" ").map(Number);
+      const field = document.getElementById(`f-date-${row}`);
+      if (!field?.valueAsDate) return;
+      event.preventDefault();
+      field.valueAsNumber += days * 864e5;
+      soon(0);
+      return;
+    }
     if (button?.name !== "do" || button.value !== "rehearse") return;
     event.preventDefault();
     soon(0);
