@@ -112,8 +112,10 @@ var lookupChecks = []check{
 	{"kept", func(b *bed) {
 		b.importClub("a")
 		for _, k := range []underfoot.Kept{
-			{Course: "b", Kind: "figures", Latest: 3, Data: []byte("1")}, {Course: "a", Kind: "figures", Latest: 4, Data: []byte{0, 255}},
-			{Course: "a", Kind: "other", Latest: 4, Data: []byte("x")}, {Course: "b", Kind: "figures", Latest: 9, Data: []byte("2")},
+			{Course: "b", Kind: "figures", Latest: 3, Data: []byte("1")},
+			{Course: "a", Kind: "figures", Latest: 4, Data: []byte{0, 255}},
+			{Course: "a", Kind: "other", Latest: 4, Data: []byte("x")},
+			{Course: "b", Kind: "figures", Latest: 9, Data: []byte("2")},
 		} {
 			if err := b.Keep(b.ctx, k); err != nil {
 				b.Fatal(err)
