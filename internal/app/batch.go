@@ -36,13 +36,9 @@ func (a *App) Calibrate(ctx context.Context, b Batch) error {
 	if err != nil {
 		return err
 	}
-	kept, err := a.Store.Kept(ctx, evidenceKind)
+	fresh, err := a.taughtAt(ctx)
 	if err != nil {
 		return err
-	}
-	fresh := map[string]int64{}
-	for _, k := range kept {
-		fresh[k.Course] = k.Latest
 	}
 	err = b.each(ctx, "learnt", courses, func(id string) (bool, error) {
 		latest, err := a.Store.Latest(ctx, id)
@@ -97,6 +93,16 @@ func (a *App) Calibrate(ctx context.Context, b Batch) error {
 		}
 		return false, b.Put(id, from, m.ForecastRows(f))
 	})
+}
+
+// taughtAt gives the change each course's evidence was taken after.
+func (a *App) taughtAt(ctx context.Context) (map[string]int64, error) {
+	kept, err := a.Store.Kept(ctx, evidenceKind)
+	at := map[string]int64{}
+	for _, k := range kept {
+		at[k.Course] = k.Latest
+	}
+	return at, err
 }
 
 // standOf reads a course and works out so much of its standing as the model takes.

@@ -177,7 +177,8 @@ func (r *recordSet) futuresWith(gifts []growth.Gift, until, ways int) ([]profile
 	return list, nil
 }
 
-// events puts the log on the greens: what was done, and then what is planned.
+// events puts the log on the greens: what was done, and then what is planned. Work planned for days after the last
+// sample that have gone by is taken as done: no round says otherwise.
 func (s *Standing) events(r *recordSet, at map[string]int) error {
 	densities := map[string]unit.KgPerM3{}
 	for _, sand := range s.Records.Sands {
@@ -188,6 +189,7 @@ func (s *Standing) events(r *recordSet, at map[string]int) error {
 	work := slices.Clone(s.Records.Work)
 	slices.SortStableFunc(work, func(a, b underfoot.Work) int { return int(a.Date - b.Date) })
 	r.planned = make([][]profile.Event, len(r.course.Greens))
+	last := r.course.Last()
 	for _, w := range work {
 		density, ok := densities[w.Sand]
 		if !ok {
@@ -201,18 +203,20 @@ func (s *Standing) events(r *recordSet, at map[string]int) error {
 			r.notes = append(r.notes, "work "+w.ID+" of "+w.Date.String()+" is left out of the model: "+err.Error())
 			continue
 		}
+		if w.Planned() && int(w.Date) <= last {
+			continue // that was not done is known from the round after it
+		}
 		for id, g := range at {
 			if w.Green != "" && w.Green != id {
 				continue
 			}
-			if !w.Planned() {
+			if !w.Planned() || w.Date <= s.AsOf {
 				r.course.Greens[g].Work = append(r.course.Greens[g].Work, list...)
 			}
-			if !w.Planned() || w.Date > s.AsOf {
-				r.planned[g] = append(r.planned[g], list...)
-			}
+			r.planned[g] = append(r.planned[g], list...)
 		}
 	}
+	r.notes = append(r.notes, s.thin(r)...)
 	return nil
 }
 

@@ -133,8 +133,9 @@ func (m *Model) ask(days []int) (calibrate.Ask, error) {
 	return a, err
 }
 
-// Forecast looks ahead, or back, to days, with the work of the log and what is planned in it.
-func (m *Model) Forecast(dates []underfoot.Date) (*calibrate.Forecast, error) {
+// Forecast looks ahead, or back, to days, with the work of the log and what is planned in it. Without layers it is of those
+// that were ever sampled.
+func (m *Model) Forecast(dates []underfoot.Date, layers ...calibrate.Layer) (*calibrate.Forecast, error) {
 	if len(dates) == 0 {
 		return nil, underfoot.Errorf(underfoot.Invalid, "forecast: no date is asked for")
 	}
@@ -148,10 +149,14 @@ func (m *Model) Forecast(dates []underfoot.Date) (*calibrate.Forecast, error) {
 			return nil, underfoot.Errorf(underfoot.Invalid, "forecast: %s is too far ahead: 20 years from today at most", d)
 		}
 	}
+	if err := m.reached(layers); err != nil {
+		return nil, err
+	}
 	a, err := m.ask(days)
 	if err != nil {
 		return nil, err
 	}
+	a.Layers = layers
 	f, err := m.Ensemble.Forecast(a)
 	if err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
@@ -162,7 +167,7 @@ func (m *Model) Forecast(dates []underfoot.Date) (*calibrate.Forecast, error) {
 // Hindcasts leaves the last round out and sets what the ones before foretold beside what was measured.
 func (m *Model) Hindcasts() ([]calibrate.Hindcast, error) {
 	m.looked.Do(func() {
-		m.back, m.backErr = calibrate.LookBack(&m.records.course, m.Fit.Prior, 1, 0, modelSeed)
+		m.back, m.backErr = calibrate.LookBack(&m.records.course, m.Fit.Prior, 1, 0, m.seed)
 		if errors.Is(m.backErr, calibrate.ErrTooFew) {
 			m.backErr = underfoot.Errorf(underfoot.Invalid, "The model can be put to the test when there are three rounds: the last is left out and foretold from the others.")
 		}

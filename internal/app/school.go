@@ -17,24 +17,18 @@ import (
 const mostTeachers = 80
 
 // school is what the calibrated courses of a store teach. It holds no more than [mostTeachers] and one courses of a
-// species, however many there are, and works out each prior once.
+// species, however many there are.
 type school struct {
 	species map[string]string   // of each course that has been calibrated
 	lessons map[string][]lesson // by species, in the order of the lot
 
 	mu     sync.Mutex
-	priors map[string]*sync.Once // by species and the teacher left out
-	known  map[string]priorKnown
+	priors map[string]func() (calibrate.Prior, error) // by species, for those that are no teachers
 }
 
 type lesson struct {
 	course   string
 	evidence calibrate.Evidence
-}
-
-type priorKnown struct {
-	prior calibrate.Prior
-	err   error
 }
 
 // schoolOf reads what is kept in a store.
@@ -44,7 +38,7 @@ func schoolOf(ctx context.Context, store underfoot.Store) (*school, error) {
 		return nil, err
 	}
 	slices.SortFunc(kept, func(a, b underfoot.Kept) int { return byLot(a.Course, b.Course) })
-	s := &school{species: map[string]string{}, lessons: map[string][]lesson{}, priors: map[string]*sync.Once{}, known: map[string]priorKnown{}}
+	s := &school{species: map[string]string{}, lessons: map[string][]lesson{}, priors: map[string]func() (calibrate.Prior, error){}}
 	for _, k := range kept {
 		of, e, ok := unpack(k.Data)
 		if !ok || of == "" {
@@ -66,32 +60,26 @@ func (s *school) teachers(course, species string) []lesson {
 	return list[:min(len(list), mostTeachers)]
 }
 
-// prior gives the prior of a course of a species.
+// prior gives the prior of a course of a species. That of a teacher is its own and not kept.
 func (s *school) prior(course, species string) (calibrate.Prior, error) {
-	key := species
-	if slices.ContainsFunc(s.lessons[species], func(l lesson) bool { return l.course == course }) {
-		key += "\x00" + course
-	}
-	s.mu.Lock()
-	once := s.priors[key]
-	if once == nil {
-		once = new(sync.Once)
-		s.priors[key] = once
-	}
-	s.mu.Unlock()
-	once.Do(func() {
+	work := func() (calibrate.Prior, error) {
 		var others []calibrate.Evidence
 		for _, l := range s.teachers(course, species) {
 			others = append(others, l.evidence)
 		}
-		prior, err := learn(species, others)
-		s.mu.Lock()
-		s.known[key] = priorKnown{prior, err}
-		s.mu.Unlock()
-	})
+		return learn(species, others)
+	}
+	if slices.ContainsFunc(s.lessons[species], func(l lesson) bool { return l.course == course }) {
+		return work()
+	}
 	s.mu.Lock()
-	defer s.mu.Unlock()
-	return s.known[key].prior, s.known[key].err
+	known := s.priors[species]
+	if known == nil {
+		known = sync.OnceValues(work)
+		s.priors[species] = known
+	}
+	s.mu.Unlock()
+	return known()
 }
 
 // roll names the teachers of a course that has been calibrated, as a short text that changes when they do.

@@ -78,7 +78,7 @@ func (c *calibrateCommand) Run(env *Env) error {
 			if len(dates) > 0 {
 				return dates
 			}
-			return []underfoot.Date{last.Add(365), last.Add(730)}
+			return usualDates(last)
 		}
 		b.Done, b.Put = c.done, c.put
 	}

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"underfoot"
@@ -12,8 +13,10 @@ import (
 type forecastCommand struct {
 	source
 	Dates    []string `sep:"," placeholder:"DATE" help:"Days to look at, such as 2027-10-01, several with commas; one and two years after the last round where none are given."`
+	Layers   []string `sep:"," placeholder:"LAYER" help:"Layers in mm, such as 0-40, several with commas, none deeper than was sampled; every layer that was ever sampled where none are given."`
 	Greens   bool     `help:"Print every green, not only their mean."`
 	Hindcast bool     `help:"Leave the last round out, and set what the others foretold beside it."`
+	Account  bool     `help:"Print where the organic matter of each layer went, season by season."`
 	Members  int      `help:"Members of the ensemble; 400 where none are given."`
 	Seed     uint64   `default:"1" help:"Seed of the draws."`
 	Sampler  bool     `help:"Draw from the posterior by a sampler instead of weighted draws: slower, and right where the answer is far from normal."`
@@ -22,6 +25,10 @@ type forecastCommand struct {
 // Run prints where the layers will be.
 func (c *forecastCommand) Run(env *Env) error {
 	dates, err := parseDates(c.Dates)
+	if err != nil {
+		return err
+	}
+	layers, err := parseLayers(c.Layers)
 	if err != nil {
 		return err
 	}
@@ -37,10 +44,9 @@ func (c *forecastCommand) Run(env *Env) error {
 		return err
 	}
 	if len(dates) == 0 {
-		last := underfoot.Date(m.Fit.Course.Last())
-		dates = []underfoot.Date{last.Add(365), last.Add(730)}
+		dates = usualDates(underfoot.Date(m.Fit.Course.Last()))
 	}
-	f, err := m.Forecast(dates)
+	f, err := m.Forecast(dates, layers...)
 	if err != nil {
 		return err
 	}
@@ -50,6 +56,13 @@ func (c *forecastCommand) Run(env *Env) error {
 	c.print(env, s, m, f)
 	if c.Hindcast {
 		printHindcast(env, m)
+	}
+	if c.Account {
+		flows, err := m.SeasonFlows()
+		if err != nil {
+			return err
+		}
+		printFlows(env.Stdout, flows)
 	}
 	return nil
 }
@@ -66,7 +79,12 @@ func (c *forecastCommand) model(env *Env, s *app.Standing) (*app.Model, error) {
 	return s.CalibratedBy(how)
 }
 
-// parseDates reads days of the form 2027-10-01.
+// usualDates are one and two years after the last round.
+func usualDates(last underfoot.Date) []underfoot.Date {
+	return []underfoot.Date{underfoot.DateOf(last.Time().AddDate(1, 0, 0)), underfoot.DateOf(last.Time().AddDate(2, 0, 0))}
+}
+
+// parseDates reads days of the form 2027-10-01; one named twice counts once.
 func parseDates(texts []string) ([]underfoot.Date, error) {
 	var dates []underfoot.Date
 	for _, t := range texts {
@@ -74,9 +92,28 @@ func parseDates(texts []string) ([]underfoot.Date, error) {
 		if err != nil {
 			return nil, underfoot.Errorf(underfoot.Invalid, "--dates: %w", err)
 		}
-		dates = append(dates, d)
+		if !slices.Contains(dates, d) {
+			dates = append(dates, d)
+		}
 	}
 	return dates, nil
+}
+
+// parseLayers reads layers of the form 0-20.
+func parseLayers(texts []string) ([]calibrate.Layer, error) {
+	var layers []calibrate.Layer
+	for _, t := range texts {
+		top, bottom, ok := strings.Cut(strings.ReplaceAll(strings.TrimSpace(t), "–", "-"), "-")
+		a, errA := underfoot.ParseNumber(top)
+		b, errB := underfoot.ParseNumber(bottom)
+		if !ok || errA != nil || errB != nil {
+			return nil, underfoot.Errorf(underfoot.Invalid, "--layers: %q is not a layer of the form 0-20, in mm", t)
+		}
+		if l := (calibrate.Layer{Top: a, Bottom: b}); !slices.Contains(layers, l) {
+			layers = append(layers, l)
+		}
+	}
+	return layers, nil
 }
 
 func (c *forecastCommand) print(env *Env, s *app.Standing, m *app.Model, f *calibrate.Forecast) {
