@@ -18,6 +18,7 @@ type App struct {
 	Who   string // named in the history where nobody says otherwise
 
 	mu       sync.Mutex
+	turn     int // rises with every standing that is asked for
 	standing map[string]remembered
 	leveled  map[string]leveled // for peers, by course
 }
@@ -27,7 +28,11 @@ type remembered struct {
 	latest int64
 	today  underfoot.Date
 	value  *Standing
+	used   int // the turn it was last asked for
 }
+
+// mostModels is how many standings with a calibrated model are remembered: a model holds some 5 MB for 18 greens.
+const mostModels = 24
 
 // New returns an App over a store.
 func New(store underfoot.Store, now func() time.Time, who string) *App {
@@ -41,7 +46,13 @@ func (a *App) Standing(ctx context.Context, course string) (*Standing, error) {
 		return nil, err
 	}
 	a.mu.Lock()
+	a.turn++
 	have, ok := a.standing[course]
+	if ok {
+		have.used = a.turn
+		a.standing[course] = have
+	}
+	a.forget()
 	a.mu.Unlock()
 	if ok && have.latest == latest && have.today == have.value.Records.Course.Today(a.Now()) {
 		return have.value, nil
@@ -66,7 +77,29 @@ func (a *App) Standing(ctx context.Context, course string) (*Standing, error) {
 		s.was = have.value.fitted()
 	}
 	a.mu.Lock()
-	a.standing[course] = remembered{latest: latest, today: today, value: s}
+	a.standing[course] = remembered{latest: latest, today: today, value: s, used: a.turn}
+	a.forget()
 	a.mu.Unlock()
 	return s, nil
+}
+
+// forget lets the standings with a model that were not asked for longest go, so that memory does not grow with the
+// number of courses looked at. The lock is held.
+func (a *App) forget() {
+	for {
+		models, oldest := 0, ""
+		for course, r := range a.standing {
+			if r.value.fitted() == nil {
+				continue
+			}
+			models++
+			if oldest == "" || r.used < a.standing[oldest].used {
+				oldest = course
+			}
+		}
+		if models <= mostModels {
+			return
+		}
+		delete(a.standing, oldest)
+	}
 }
