@@ -37,11 +37,19 @@ func schoolOf(ctx context.Context, store underfoot.Store) (*school, error) {
 	if err != nil {
 		return nil, err
 	}
+	courses, err := store.Courses(ctx)
+	if err != nil {
+		return nil, err
+	}
+	there := map[string]bool{} // what is kept outlives a course that is taken out
+	for i := range courses {
+		there[courses[i].ID] = true
+	}
 	slices.SortFunc(kept, func(a, b underfoot.Kept) int { return byLot(a.Course, b.Course) })
 	s := &school{species: map[string]string{}, lessons: map[string][]lesson{}, priors: map[string]func() (calibrate.Prior, error){}}
 	for _, k := range kept {
 		of, e, ok := unpack(k.Data)
-		if !ok || of == "" {
+		if !ok || of == "" || !there[k.Course] {
 			continue
 		}
 		s.species[k.Course] = of
