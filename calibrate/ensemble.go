@@ -217,9 +217,9 @@ func (l *lane) member(m, to int, out *Forecast) error {
 		return err
 	}
 	cells := len(out.Days) * len(out.Layers)
-	rng := rand.New(rand.NewPCG(l.ask.Seed, uint64(m)))
 	for i := range cells {
-		delta := math.Exp(l.e.members[m].discrepancy * rng.NormFloat64())
+		layer := out.Layers[i%len(out.Layers)]
+		delta := math.Exp(l.e.members[m].discrepancy * l.ask.chance(m, out.Days[i/len(out.Layers)], layer))
 		for g := range l.tracks {
 			om := min(l.outs[g].Seen[i].OM()*delta, 1)
 			out.draws[(g*cells+i)*out.member+to] = om
@@ -227,4 +227,11 @@ func (l *lane) member(m, to int, out *Forecast) error {
 		}
 	}
 	return nil
+}
+
+// chance is a standard normal number that belongs to a member, a day and a layer: the same whatever else is asked for.
+func (a *Ask) chance(member, day int, layer Layer) float64 {
+	const spread = 1 << 20 // far more than depths in tenths of a millimetre, so that layers do not meet
+	where := uint64(day)*spread*spread + uint64(10*layer.Top)*spread + uint64(10*layer.Bottom)
+	return rand.New(rand.NewPCG(a.Seed^where, uint64(member))).NormFloat64()
 }

@@ -158,3 +158,17 @@ func side(n int, do func(worker int) error) error {
 	wg.Wait()
 	return errors.Join(errs...)
 }
+
+// On gives the part of the forecast on some of its days.
+func (f *Forecast) On(days []int) *Forecast {
+	part := &Forecast{Days: days, Layers: f.Layers, Greens: f.Greens, member: f.member}
+	for g := range f.Greens + 1 {
+		for _, day := range days {
+			d := slices.Index(f.Days, day)
+			for l := range f.Layers {
+				part.draws = append(part.draws, f.Draws(g, d, l)...)
+			}
+		}
+	}
+	return part
+}

@@ -32,18 +32,11 @@ func (p *SeasonPlan) Rehearse(plan season.Plan) (*Rehearsed, error) {
 		}
 	}
 	r := &Rehearsed{Plan: plan, Cost: plan.Cost(p.Search.Prices, c)}
-	var days []int
-	for _, w := range p.Search.Aim.Wanted {
-		if !slices.Contains(days, w.Day) {
-			days = append(days, w.Day)
-		}
-	}
-	slices.Sort(days)
-	f, err := p.Outlook(plan, days)
+	f, wanted, err := p.foretell(plan)
 	if err != nil {
 		return nil, err
 	}
-	r.Forecast = f
+	r.Forecast = f.On(wanted)
 	in := make([]bool, f.Members())
 	for i := range in {
 		in[i] = true
@@ -60,8 +53,10 @@ func (p *SeasonPlan) Rehearse(plan season.Plan) (*Rehearsed, error) {
 		}
 		r.Each = append(r.Each, float64(n)/float64(len(draws)))
 	}
-	if err := p.strays(plan, in); err != nil {
-		return nil, err
+	for _, w := range p.Search.Aim.OnTheWay {
+		for i, v := range f.Draws(-1, slices.Index(f.Days, w.Day), slices.Index(f.Layers, w.Layer)) {
+			in[i] = in[i] && v >= w.Low && v <= w.High
+		}
 	}
 	all := 0
 	for _, ok := range in {
@@ -73,27 +68,22 @@ func (p *SeasonPlan) Rehearse(plan season.Plan) (*Rehearsed, error) {
 	return r, nil
 }
 
-// strays takes the members out in which a layer strays on the way.
-func (p *SeasonPlan) strays(plan season.Plan, in []bool) error {
-	way := p.Search.Aim.OnTheWay
-	if len(way) == 0 {
-		return nil
+// foretell runs a plan on all members and greens up to every day the aim speaks of; wanted are those aimed at.
+func (p *SeasonPlan) foretell(plan season.Plan) (f *calibrate.Forecast, wanted []int, err error) {
+	aim := &p.Search.Aim
+	for _, w := range aim.Wanted {
+		if !slices.Contains(wanted, w.Day) {
+			wanted = append(wanted, w.Day)
+		}
 	}
-	var days []int
-	for _, w := range way {
+	slices.Sort(wanted)
+	days := slices.Clone(wanted)
+	for _, w := range aim.OnTheWay {
 		if !slices.Contains(days, w.Day) {
 			days = append(days, w.Day)
 		}
 	}
 	slices.Sort(days)
-	f, err := p.Outlook(plan, days)
-	if err != nil {
-		return err
-	}
-	for _, w := range way {
-		for i, v := range f.Draws(-1, slices.Index(f.Days, w.Day), slices.Index(f.Layers, w.Layer)) {
-			in[i] = in[i] && v >= w.Low && v <= w.High
-		}
-	}
-	return nil
+	f, err = p.Outlook(plan, days)
+	return f, wanted, err
 }

@@ -125,9 +125,13 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 		best = out.Answer.Nearest
 	}
 	if best != nil {
-		out.Forecast, err = out.Outlook(best.Plan, []int{int(a.Until)})
+		f, _, err := out.foretell(best.Plan)
+		if err != nil {
+			return nil, err
+		}
+		out.Forecast = f.On([]int{int(a.Until)})
 	}
-	return out, err
+	return out, nil
 }
 
 // Outlook forecasts a plan on all members and greens.
