@@ -65,7 +65,7 @@ func run(program string, verbose bool, folders []string) error {
 			return fmt.Errorf("building the program: %w: %s", err, out)
 		}
 	}
-	s := score{}
+	s, courses := score{}, 0
 	for _, folder := range folders {
 		names, err := filepath.Glob(filepath.Join(folder, "truth", "*.json"))
 		if err != nil {
@@ -76,9 +76,10 @@ func run(program string, verbose bool, folders []string) error {
 			if err := s.measure(program, folder, name, verbose); err != nil {
 				return err
 			}
+			courses++
 		}
 	}
-	s.print(os.Stdout)
+	s.print(os.Stdout, courses)
 	return nil
 }
 

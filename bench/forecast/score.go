@@ -105,7 +105,7 @@ func rms(errors []float64) float64 {
 	return math.Sqrt(sum / float64(len(errors)))
 }
 
-func (s score) print(w io.Writer) {
+func (s score) print(w io.Writer, courses int) {
 	var tops []float64
 	for top := range s {
 		tops = append(tops, top)
@@ -126,6 +126,6 @@ func (s score) print(w io.Writer) {
 		fmt.Fprintln(w, "no course was measured")
 		return
 	}
-	fmt.Fprintf(w, "all: error over that of the last value %.3f, of the line %.3f; inside %.3f, greens %.3f, width %.2f\n", rms(all.model)/rms(all.last), rms(all.model)/rms(all.line),
+	fmt.Fprintf(w, "all %d courses: error over that of the last value %.3f, of the line %.3f; inside %.3f, greens %.3f, width %.2f\n", courses, rms(all.model)/rms(all.last), rms(all.model)/rms(all.line),
 		all.inside/all.cells, all.greenInside/all.greenCells, all.width/all.cells)
 }
