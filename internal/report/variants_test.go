@@ -117,9 +117,9 @@ func TestHeadings(t *testing.T) {
 		surface = "Softer than wanted on 7 and wetter on 8 of 11 reading days in 2026."
 		trend   = "Organic matter at 0–20 mm is 7.5 % (6.7 to 8.2), rising by 0.55 points a year (0.44 to 0.66) since October 2021."
 		bare    = "Organic matter at 0–20 mm is rising by 0.55 points a year (0.44 to 0.66) since October 2021."
-		sand    = "Sand into that layer has been 4.0 mm a year since October 2024; holding it as it is takes 4.0 mm (2.9 to 5.3)."
+		sand    = "Sand into that layer has been 4.0 mm a year since October 2024; holding it as it is takes 4.0 mm (3.1 to 5.4)."
 		soft    = "The greens play softer and wetter than wanted."
-		seven   = "about 5.9 mm; 4.7 to 7.2 mm, 9 chances in 10"
+		seven   = "about 5.9 mm; 4.8 to 7.4 mm, 9 chances in 10"
 		sure    = "19 in 20 or better"
 		judged  = "Judged by the course manager on 2 November 2026: the winter greens are being rebuilt."
 	)
@@ -129,27 +129,27 @@ func TestHeadings(t *testing.T) {
 		"no readings": {
 			"No direction yet. Organic matter at 0–20 mm is 7.5 % (6.7 to 8.2).",
 			[]string{"There are no readings of firmness or soil water, and no targets for them.", bare, sand},
-			[]string{"no direction yet", "no advice without a direction; holding takes 4.0 mm (2.9 to 5.3)", "nothing to judge by"},
+			[]string{"no direction yet", "no advice without a direction; holding takes 4.0 mm (3.1 to 5.4)", "nothing to judge by"},
 		},
 		"readings and no targets": {
 			"No direction yet. Organic matter at 0–20 mm is 7.5 % (6.7 to 8.2).",
 			[]string{"There are readings, but no targets for firmness or soil water to hold them against.", bare, sand},
-			[]string{"no direction yet", "no advice without a direction; holding takes 4.0 mm (2.9 to 5.3)", "nothing to judge by"},
+			[]string{"no direction yet", "no advice without a direction; holding takes 4.0 mm (3.1 to 5.4)", "nothing to judge by"},
 		},
 		"judged hold": {
 			"By the judgement on record, organic matter should be held where it is. Next season takes about 4.0 mm of sand.",
 			[]string{judged + " The readings alone ask for less organic matter.", trend, sand},
-			[]string{"hold; as judged", "about 4.0 mm; 2.9 to 5.3 mm, 9 chances in 10", "less than 1 in 20; by the readings"},
+			[]string{"hold; as judged", "about 4.0 mm; 3.1 to 5.4 mm, 9 chances in 10", "less than 1 in 20; by the readings"},
 		},
 		"judged raise, no readings": {
 			"By the judgement on record, organic matter should be allowed to rise. Next season takes about 3.0 mm of sand.",
 			[]string{judged, trend, sand},
-			[]string{"raise; as judged", "about 3.0 mm; 1.9 to 4.2 mm, 9 chances in 10", "a judgement, no readings"},
+			[]string{"raise; as judged", "about 3.0 mm; 2.0 to 4.2 mm, 9 chances in 10", "a judgement, no readings"},
 		},
 		"no areas": {soft + " Next season takes about 5.9 mm of sand.", []string{surface, trend, sand}, []string{"lower", seven, sure}},
 		"no work": {
 			soft + " How much sand that takes cannot be said yet.",
-			[]string{surface, trend, "No sand into that layer is on record since October 2024, and what is not recorded counts as none; holding it would then take 0.9 mm (0.0 to 3.0)."},
+			[]string{surface, trend, "No sand into that layer is on record since October 2024, and what is not recorded counts as none; holding it would then take 1.0 mm (0.0 to 3.6)."},
 			[]string{"lower", "not known yet", sure},
 		},
 		"one round": {
@@ -170,9 +170,9 @@ func TestHeadings(t *testing.T) {
 			soft + " Next season takes about 5.7 mm of sand.",
 			[]string{
 				surface, "Organic matter at 0–20 mm is 9.7 % (7.3 to 12.1), rising by 0.99 points a year (0.48 to 1.50) since October 2021.",
-				"Sand into that layer has been 4.0 mm a year since October 2024; holding it as it is takes 3.9 mm (2.9 to 5.2).",
+				"Sand into that layer has been 4.0 mm a year since October 2024; holding it as it is takes 4.0 mm (2.9 to 5.3).",
 			},
-			[]string{"lower", "about 5.7 mm; 4.6 to 7.2 mm, 9 chances in 10", sure},
+			[]string{"lower", "about 5.7 mm; 4.6 to 7.3 mm, 9 chances in 10", sure},
 		},
 		"work and readings only": {soft + " How much sand that takes cannot be said yet.", []string{surface}, []string{"lower", "not known yet", sure}},
 		"bowling greens": {
