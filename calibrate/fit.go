@@ -31,6 +31,7 @@ type Fit struct {
 	Evidence   Evidence // what the rounds alone say of the course's unknowns, for other courses to learn from
 
 	problem *problem
+	linear  *linear       // at the mode; only read
 	lower   *mat.TriDense // Cov = lower·lowerᵀ
 }
 
@@ -63,6 +64,9 @@ func NewFit(c *Course, prior Prior) (*Fit, error) {
 	copy(theta, prior.Mean[:])
 	f := &Fit{Course: c, Prior: prior, Layers: p.layers, problem: p}
 	if err := p.run(theta); err != nil {
+		return nil, err
+	}
+	if err := p.sane(); err != nil {
 		return nil, err
 	}
 	damping := 0.0
@@ -100,6 +104,7 @@ func NewFit(c *Course, prior Prior) (*Fit, error) {
 		return nil, err
 	}
 	f.Mode, f.Spreads, f.Objective = theta, l.spreads, l.objective(theta)
+	f.linear = l
 	f.Evidence, err = l.evidence(theta)
 	return f, err
 }

@@ -146,18 +146,70 @@ func (w *walk) gibbs() {
 	s.GreenGrowth = prior.GreenGrowth.draw(w.rng, squares(at.growth, at.surface), greens)
 	s.GreenSurface = prior.GreenSurface.draw(w.rng, squares(at.surface, at.block), greens)
 	s.Discrepancy = prior.Discrepancy.draw(w.rng, squares(at.block, at.n), blocks)
-	sums, counts := make([]float64, len(w.p.layers)+1), make([]float64, len(w.p.layers)+1)
+	masses, n := 0.0, 0.0
+	left := make([][]left, len(w.p.layers))
 	for i := range w.p.rows {
 		r := &w.p.rows[i]
-		left := w.p.residual(w.theta, r) - w.l.skew(r)
-		sums[r.group] += left * left / r.thin
-		counts[r.group]++
+		res := w.p.residual(w.theta, r)
+		if r.mass {
+			masses += res * res / r.thin
+			n++
+			continue
+		}
+		left[r.group] = append(left[r.group], leftOf(r, res))
 	}
+	s.Mass = prior.Mass.draw(w.rng, masses, n)
 	for g, layer := range w.p.layers {
-		s.Composite[g] = prior.Composite(layer.Top).draw(w.rng, sums[g], counts[g])
+		spread := prior.Composite(layer.Top)
+		density := func(x float64) float64 { return spread.density(x, left[g]) }
+		s.Composite[g] = math.Exp(slice(w.rng, math.Log(s.Composite[g]), 1/math.Sqrt(spread.Worth+float64(len(left[g]))), density))
 	}
-	last := len(w.p.layers)
-	s.Mass = prior.Mass.draw(w.rng, sums[last], counts[last])
+}
+
+// left is what a composite reads less what it should, before the skew of its scatter, with its variance over that of five
+// cores and the bench's.
+type left struct{ res, thin, extra float64 }
+
+func leftOf(r *row, res float64) left { return left{res, r.thin, r.extra} }
+
+// density is the logarithm of the density of x = ln σ given what is left of composites, up to a constant:
+//
+//	−ν·x − ν·s²/(2σ²) − Σ [½ ln v + (r + v/2)²/(2v)],  v = σ²·thin + bench²
+//
+// σ is in the mean of ln OM too, so its distribution is not that of a spread with squares alone.
+func (s Spread) density(x float64, list []left) float64 {
+	square := math.Exp(2 * x)
+	sum := -s.Worth*x - s.Worth*s.SD*s.SD/(2*square)
+	for _, l := range list {
+		v := square*l.thin + l.extra
+		off := l.res + v/2
+		sum -= math.Log(v)/2 + off*off/(2*v)
+	}
+	return sum
+}
+
+// slice takes one step of slice sampling along a line, by stepping out and shrinking (Neal 2003, Ann Stat 31:705–767).
+func slice(rng *rand.Rand, x, width float64, density func(float64) float64) float64 {
+	level := density(x) + math.Log(1-rng.Float64())
+	low := x - width*rng.Float64()
+	high := low + width
+	for density(low) > level {
+		low -= width
+	}
+	for density(high) > level {
+		high += width
+	}
+	for {
+		y := low + (high-low)*rng.Float64()
+		switch {
+		case density(y) > level || high-low < 1e-12:
+			return y
+		case y < x:
+			low = y
+		default:
+			high = y
+		}
+	}
 }
 
 // draw gives a standard deviation from its distribution after n squares of that sum.

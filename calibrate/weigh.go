@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -180,6 +181,7 @@ func (p *proposal) weigh(draws int, seed uint64, workers int) (*Weighed, error) 
 	w := &Weighed{Theta: make([][]float64, draws)}
 	logs := make([]float64, draws)
 	workers = max(workers, 1)
+	lost := make([]error, workers)
 	err := side(workers, func(worker int) error {
 		l, err := p.f.scale()
 		if err != nil {
@@ -187,16 +189,20 @@ func (p *proposal) weigh(draws int, seed uint64, workers int) (*Weighed, error) 
 		}
 		for i := worker; i < draws; i += workers {
 			theta, cost := p.draw(rand.New(rand.NewPCG(seed, uint64(i))))
-			if err := l.p.run(theta); err != nil {
-				return err
-			}
 			w.Theta[i] = theta
+			if err := l.p.run(theta); err != nil { // a place that no column can be at
+				logs[i], lost[worker] = math.Inf(-1), err
+				continue
+			}
 			logs[i] = cost - l.cost(theta)
 		}
 		return nil
 	})
 	if err != nil {
 		return nil, err
+	}
+	if math.IsInf(slices.Max(logs), -1) {
+		return nil, fmt.Errorf("drawing from a calibration: none of %d draws could be run: %w", draws, errors.Join(lost...))
 	}
 	w.Weights, w.Shape = smooth(logs)
 	var squares float64
@@ -208,7 +214,8 @@ func (p *proposal) weigh(draws int, seed uint64, workers int) (*Weighed, error) 
 }
 
 // smooth turns logarithms of weights into weights that sum to 1, with the largest replaced by quantiles of a generalised
-// Pareto distribution fitted to them (Zhang & Stephens 2009, Technometrics 51:316–325; Vehtari et al. 2024).
+// Pareto distribution fitted to them (Zhang & Stephens 2009, Technometrics 51:316–325; Vehtari et al. 2024). The shape is +∞ where
+// a few draws outweigh the rest so far that no tail can be fitted, 0 where there are too few draws to have a tail.
 func smooth(logs []float64) (weights []float64, shape float64) {
 	n := len(logs)
 	largest := slices.Max(logs)
@@ -234,10 +241,16 @@ func smooth(logs []float64) (weights []float64, shape float64) {
 		for j := range tail {
 			over[j] = weights[order[n-tail+j]] - cut
 		}
-		if over[0] > 0 {
+		switch {
+		case over[tail-1] <= 0: // as many weights as that are alike: bounded
+		case over[0] <= 0: // the others are nothing beside the largest
+			shape = math.Inf(1)
+		default:
 			var scale float64
 			shape, scale = pareto(over)
-			if !math.IsNaN(shape) {
+			if math.IsNaN(shape) {
+				shape = math.Inf(1)
+			} else {
 				for j := range tail {
 					p := (float64(j) + 0.5) / float64(tail)
 					v := -scale * math.Log1p(-p)
