@@ -78,7 +78,7 @@ func Sum(draws []float64) Estimate {
 }
 
 const (
-	usualStep = 28 // d; off from daily steps by less than 0.02 points (TestStepHalvingConverges)
+	usualStep = 28 // d; off from daily steps by less than 0.06 points of organic matter (docs/model/profile.md), which the unknowns, weighed with the same steps, take up
 )
 
 func (a *Ask) fill(e *Ensemble) error {

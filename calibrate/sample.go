@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"underfoot/profile"
 )
 
 // Sample is draws from the posterior itself, with the spreads drawn along.
@@ -19,21 +21,17 @@ type Sample struct {
 
 // Sample draws from the posterior by elliptical slice sampling (Murray, Adams & MacKay 2010, JMLR W&CP 9:541–548) on
 // an ellipse of the normal at the mode (as Nishihara, Murray & Adams 2014, JMLR 15:2087–2112), which needs no tuning
-// and no derivative, and Gibbs steps for the spreads. draws are kept after as many/4 are thrown away; every thin-th
-// counts.
+// and no derivative, and Gibbs steps for the spreads. Every thin such turns and a step along a line give a draw; a quarter as many as
+// are kept are thrown away before.
 func (f *Fit) Sample(draws, thin int, seed uint64, progress func(done, of int)) (*Sample, error) {
 	if draws < 10 || thin < 1 {
 		return nil, fmt.Errorf("sampling a calibration: %d draws, every %d: give 10 or more and every 1 or more", draws, thin)
 	}
-	p, err := newProblem(f.Course, false)
+	l, err := f.scale()
 	if err != nil {
 		return nil, err
 	}
-	l, err := newLinear(p, f.Prior)
-	if err != nil {
-		return nil, err
-	}
-	l.spreads = f.Spreads
+	p := l.p
 	l.spreads.Composite = slices.Clone(f.Spreads.Composite)
 	w := &walk{f: f, p: p, l: l, rng: rand.New(rand.NewPCG(seed, 0x5eed)), theta: slices.Clone(f.Mode), white: make([]float64, len(f.Mode))}
 	if err := p.run(w.theta); err != nil {
@@ -47,6 +45,9 @@ func (f *Fit) Sample(draws, thin int, seed uint64, progress func(done, of int)) 
 				return nil, err
 			}
 			w.gibbs()
+		}
+		if err := w.along(w.rng.IntN(int(profile.Unknowns))); err != nil {
+			return nil, err
 		}
 		if progress != nil {
 			progress(i+1, burn+draws)
@@ -132,6 +133,36 @@ func (w *walk) turn() error {
 	}
 }
 
+// along is a step on the line through the present place on which an unknown of the course moves and the others go along as they do at
+// the mode. An ellipse seldom leads back from a long tail of one unknown among many; a line does.
+func (w *walk) along(unknown int) error {
+	row, sd := make([]float64, len(w.white)), math.Sqrt(w.f.Cov.At(unknown, unknown))
+	for i := range unknown + 1 {
+		row[i] = w.f.lower.At(unknown, i) / (sd * wide)
+	}
+	at := func(x float64) []float64 {
+		white := slices.Clone(w.white)
+		for i, v := range row {
+			white[i] += x * v
+		}
+		return white
+	}
+	x := slice(w.rng, 0, 2, func(x float64) float64 {
+		theta := w.place(at(x))
+		w.runs++
+		if err := w.p.run(theta); err != nil {
+			return math.Inf(-1)
+		}
+		return -w.l.objective(theta)
+	})
+	w.white = at(x)
+	w.theta = w.place(w.white)
+	if x == 0 {
+		return w.p.run(w.theta)
+	}
+	return nil
+}
+
 // gibbs draws the spreads given the place.
 func (w *walk) gibbs() {
 	at, s, prior := w.p.at, &w.l.spreads, &w.f.Prior
@@ -202,8 +233,10 @@ func slice(rng *rand.Rand, x, width float64, density func(float64) float64) floa
 	for {
 		y := low + (high-low)*rng.Float64()
 		switch {
-		case density(y) > level || high-low < 1e-12:
+		case density(y) > level:
 			return y
+		case high-low < 1e-12:
+			return x
 		case y < x:
 			low = y
 		default:

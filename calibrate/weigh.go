@@ -72,7 +72,11 @@ func (p *proposal) draw(rng *rand.Rand) (theta []float64, cost float64) {
 //
 //	−ln p(r) = ½[Σ r²/v − (Σ r/v)²/(Σ 1/v + 1/τ²)]
 //
-// for the residuals r of a block with variances v and shared variance τ².
+// for the residuals r of a block with variances v and shared variance τ², and likewise the spreads between greens,
+//
+//	−ln p(u) = ½(ν + n)·ln(ν·s² + Σ u²)
+//
+// for the factors u of n greens whose spread lies about s, worth ν greens.
 func (l *linear) cost(theta []float64) float64 {
 	p := l.p
 	blocks := len(p.blocks)
@@ -106,10 +110,18 @@ func (l *linear) cost(theta []float64) float64 {
 			sum += (theta[j] - l.prior.Mean[j]) * l.precision.At(j, k) * (theta[k] - l.prior.Mean[k])
 		}
 	}
-	for j := p.at.growth; j < p.at.block; j++ {
-		sum += theta[j] * theta[j] / l.priorVariance(j)
-	}
+	sum += l.prior.GreenGrowth.averaged(theta[p.at.growth:p.at.surface])
+	sum += l.prior.GreenSurface.averaged(theta[p.at.surface:p.at.block])
 	return sum / 2
+}
+
+// averaged is minus twice the logarithm of the density of normal numbers whose spread is averaged out, up to a constant.
+func (s Spread) averaged(list []float64) float64 {
+	sum := s.Worth * s.SD * s.SD
+	for _, v := range list {
+		sum += v * v
+	}
+	return (s.Worth + float64(len(list))) * math.Log(sum)
 }
 
 // Weighed is places drawn near the mode with weights that make them draws from the posterior.
