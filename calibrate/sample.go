@@ -40,8 +40,8 @@ func (f *Fit) Sample(draws, thin int, seed uint64, progress func(done, of int)) 
 	s := &Sample{}
 	burn := draws / 4
 	for i := range burn + draws {
-		for range thin {
-			if err := w.turn(); err != nil {
+		for j := range thin {
+			if err := w.turn(wide[(i*thin+j)%len(wide)]); err != nil {
 				return nil, err
 			}
 			w.gibbs()
@@ -73,40 +73,41 @@ type walk struct {
 	l     *linear
 	rng   *rand.Rand
 	theta []float64
-	white []float64 // theta = mode + wide·lower·white
+	white []float64 // theta = mode + lower·white
 	runs  int
 }
 
-// wide is how much wider than the normal at the mode the ellipses are, so that the tails are reached.
-const wide = 1.2
+// wide is how much wider than the normal at the mode the ellipses are, turn about: the first for the bulk, the second for
+// the tails, out of which ellipses narrower than they are seldom lead.
+var wide = [...]float64{1.2, 2.5}
 
 // place gives theta of white coordinates.
 func (w *walk) place(white []float64) []float64 {
 	theta := slices.Clone(w.f.Mode)
 	for i := range theta {
 		for j := 0; j <= i; j++ {
-			theta[i] += wide * w.f.lower.At(i, j) * white[j]
+			theta[i] += w.f.lower.At(i, j) * white[j]
 		}
 	}
 	return theta
 }
 
 // ratio is the logarithm of posterior over reference density after a run at theta.
-func (w *walk) ratio(theta, white []float64) float64 {
+func (w *walk) ratio(theta, white []float64, wide float64) float64 {
 	var sum float64
 	for _, v := range white {
 		sum += v * v
 	}
-	return sum/2 - w.l.objective(theta)
+	return sum/(2*wide*wide) - w.l.objective(theta)
 }
 
 // turn is one step on an ellipse through the present place.
-func (w *walk) turn() error {
+func (w *walk) turn(wide float64) error {
 	nu := make([]float64, len(w.white))
 	for i := range nu {
-		nu[i] = w.rng.NormFloat64()
+		nu[i] = wide * w.rng.NormFloat64()
 	}
-	level := w.ratio(w.theta, w.white) + math.Log(1-w.rng.Float64())
+	level := w.ratio(w.theta, w.white, wide) + math.Log(1-w.rng.Float64())
 	angle := 2 * math.Pi * w.rng.Float64()
 	low, high := angle-2*math.Pi, angle
 	for {
@@ -117,7 +118,7 @@ func (w *walk) turn() error {
 		}
 		theta := w.place(white)
 		w.runs++
-		if err := w.p.run(theta); err == nil && w.ratio(theta, white) > level {
+		if err := w.p.run(theta); err == nil && w.ratio(theta, white, wide) > level {
 			w.theta, w.white = theta, white
 			return nil
 		}
@@ -138,7 +139,7 @@ func (w *walk) turn() error {
 func (w *walk) along(unknown int) error {
 	row, sd := make([]float64, len(w.white)), math.Sqrt(w.f.Cov.At(unknown, unknown))
 	for i := range unknown + 1 {
-		row[i] = w.f.lower.At(unknown, i) / (sd * wide)
+		row[i] = w.f.lower.At(unknown, i) / sd
 	}
 	at := func(x float64) []float64 {
 		white := slices.Clone(w.white)
