@@ -200,12 +200,10 @@ func TestARoundLeftOutIsAsNeverMeasured(t *testing.T) {
 	l, p := linearAt(t, f, f.Mode), f.problem
 	for b, m := range list {
 		var mine, others []row
-		var keep []int
 		for i := range p.rows {
 			if p.rows[i].block == b {
 				mine = append(mine, p.rows[i])
 			} else {
-				keep = append(keep, i)
 				others = append(others, p.rows[i])
 			}
 		}

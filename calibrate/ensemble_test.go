@@ -86,7 +86,7 @@ func TestSamplerAgreesWithWeightedDraws(t *testing.T) {
 		var chains [2]*Ensemble // one after the other
 		var least [2]float64
 		if err := side(2, func(w int) error {
-			sample, err := f.Sample(900, 4, uint64(w), nil)
+			sample, err := f.Sample(1000, 4, uint64(w), nil)
 			if err != nil {
 				return err
 			}
