@@ -39,6 +39,10 @@ type Measured struct {
 // usualCores are in a composite of which nobody said (common practice, no source).
 const usualCores = 5
 
+// spare is how much of the first column is kept below all that is looked at, mm: the column gets thinner where more decays than is
+// made. Working default.
+const spare = 20
+
 // Layer is a depth interval, mm.
 type Layer struct{ Top, Bottom float64 }
 
@@ -77,6 +81,9 @@ func (c *Course) Check() error {
 	if err := c.Daily.Check(); err != nil {
 		return err
 	}
+	if c.Start < c.Daily.First || c.Start > c.Daily.Until() {
+		return fmt.Errorf("calibrating a course: the first profile of day %d lies outside days %d to %d that weather and growth are known for", c.Start, c.Daily.First, c.Daily.Until())
+	}
 	for _, m := range c.Measured {
 		what := fmt.Sprintf("composite of %g–%g mm on day %d", m.Top, m.Bottom, m.Day)
 		switch {
@@ -86,8 +93,14 @@ func (c *Course) Check() error {
 			return fmt.Errorf("calibrating a course: %s on green %s has %g %% organic matter: it has to lie between 0 and 100", what, c.Greens[m.Green].Name, 100*m.OM)
 		case !(m.Top >= 0 && m.Bottom > m.Top):
 			return fmt.Errorf("calibrating a course: %s on green %s: the second depth has to be deeper than the first", what, c.Greens[m.Green].Name)
-		case m.Bottom > c.Settings.Depth-20:
-			return fmt.Errorf("calibrating a course: %s on green %s reaches deeper than a column of %g mm allows: %g mm at most, or set a deeper column", what, c.Greens[m.Green].Name, c.Settings.Depth, c.Settings.Depth-20)
+		case m.Bottom > c.Settings.Depth-spare:
+			return fmt.Errorf("calibrating a course: %s on green %s reaches deeper than a column of %g mm allows: %g mm at most, or set a deeper column", what, c.Greens[m.Green].Name, c.Settings.Depth, c.Settings.Depth-spare)
+		case m.Cores < 0:
+			return fmt.Errorf("calibrating a course: %s on green %s is of %d cores: give 1 or more, or 0 for %d", what, c.Greens[m.Green].Name, m.Cores, usualCores)
+		case !(m.Mass >= 0 && m.Mass < 1e4):
+			return fmt.Errorf("calibrating a course: %s on green %s weighs %g kg/m²: give a dry mass above 0 and below 10000 kg/m², or 0 where no volume is known", what, c.Greens[m.Green].Name, m.Mass)
+		case !(m.BenchSD >= 0 && m.BenchSD <= 1):
+			return fmt.Errorf("calibrating a course: %s on green %s has a relative uncertainty of the bench of %g: allowed are 0 to 1", what, c.Greens[m.Green].Name, m.BenchSD)
 		case m.Day < c.Start || m.Day > c.Daily.Until():
 			return fmt.Errorf("calibrating a course: %s on green %s lies outside the time from day %d to %d that weather and growth are known for", what, c.Greens[m.Green].Name, c.Start, c.Daily.Until())
 		}

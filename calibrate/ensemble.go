@@ -56,7 +56,7 @@ func (f *Fit) Ensemble(members, now int, seed uint64, workers int) (*Ensemble, e
 	}
 	e := &Ensemble{Fit: f, Now: now, Effective: w.Effective, Shape: w.Shape}
 	sum, next := 0.0, 0.5/float64(members)
-	worth := f.Prior.Discrepancy.Worth + float64(len(f.problem.blocks))
+	worth := f.worth()
 	rng := rand.New(rand.NewPCG(seed, 0xd15c))
 	for i, v := range w.Weights {
 		for sum += v; next < sum && len(e.members) < members; next += 1 / float64(members) {
@@ -65,6 +65,17 @@ func (f *Fit) Ensemble(members, now int, seed uint64, workers int) (*Ensemble, e
 		}
 	}
 	return e, e.bring(workers)
+}
+
+// worth is how many discrepancies seen plainly their size is known as well as. A round and layer whose scatter leaves the part 1−b of
+// its discrepancy's variance open counts b²: the information of its total variance on that part of it.
+func (f *Fit) worth() float64 {
+	worth, square := f.Prior.Discrepancy.Worth, f.Spreads.Discrepancy*f.Spreads.Discrepancy
+	for i := f.problem.at.block; i < f.problem.at.n; i++ {
+		b := 1 - f.Cov.At(i, i)/square
+		worth += b * b
+	}
+	return worth
 }
 
 // Ensemble makes members of a sample.

@@ -26,11 +26,12 @@ type Fit struct {
 	Cov     *mat.SymDense // of them, by the curvature at the mode
 	Spreads Spreads
 
-	Objective  float64 // minus the logarithm of the posterior density at the mode, up to a constant
-	Iterations int
+	Objective  float64  // minus the logarithm of the posterior density at the mode, up to a constant
+	Iterations int      // steps it took; more than 40 where the mode was not reached, as at the limits of the unknowns
 	Evidence   Evidence // what the rounds alone say of the course's unknowns, for other courses to learn from
 
 	problem *problem
+	linear  *linear       // at the mode; only read
 	lower   *mat.TriDense // Cov = lower·lowerᵀ
 }
 
@@ -63,6 +64,9 @@ func NewFit(c *Course, prior Prior) (*Fit, error) {
 	copy(theta, prior.Mean[:])
 	f := &Fit{Course: c, Prior: prior, Layers: p.layers, problem: p}
 	if err := p.run(theta); err != nil {
+		return nil, err
+	}
+	if err := p.sane(); err != nil {
 		return nil, err
 	}
 	damping := 0.0
@@ -100,21 +104,32 @@ func NewFit(c *Course, prior Prior) (*Fit, error) {
 		return nil, err
 	}
 	f.Mode, f.Spreads, f.Objective = theta, l.spreads, l.objective(theta)
+	f.linear = l
 	f.Evidence, err = l.evidence(theta)
 	return f, err
 }
 
-// descend goes the longest of the step's halvings that makes the objective smaller, down to a 64th; nil when none does.
-// It leaves the problem run at what it returns.
+// descend goes the step, or where that gains less than a quarter of what its first direction promises, a share of it: the one at
+// which a parabola through what is known has its least, and so on down to a 64th; nil when none helps. It leaves the problem run at
+// what it returns.
 func (f *Fit) descend(l *linear, theta, next []float64, before float64) (trial []float64, gain, share float64) {
-	for share = 1; share > 1.0/100; share /= 2 {
+	var promised float64 // gain for a whole step were the objective as steep all the way
+	for j := range theta {
+		promised += l.gradient[j] * (next[j] - theta[j])
+	}
+	least := promised / 4
+	for share = 1; share > 1.0/100; {
 		trial = mix(theta, next, share)
-		if err := f.problem.run(trial); err != nil {
-			continue
+		gain = math.Inf(-1)
+		if err := f.problem.run(trial); err == nil {
+			gain = before - l.objective(trial)
 		}
-		if gain = before - l.objective(trial); gain >= -1e-9*math.Abs(before) {
+		if gain >= math.Min(least*share, promised*share-1e-9*math.Abs(before)) {
 			return trial, gain, share
 		}
+		bend := promised*share - gain // of the parabola, at this share
+		share *= math.Min(math.Max(promised*share/(2*bend), 0.25), 0.75)
+		least = 0
 	}
 	return nil, 0, 0
 }

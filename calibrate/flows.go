@@ -59,6 +59,13 @@ func (e *Ensemble) flows(a *AskFlows) ([][]flow, error) {
 	if len(a.Layers) == 0 {
 		return nil, fmt.Errorf("accounting for layers: none of those sampled begins at the surface")
 	}
+	depth := 0.0
+	for _, l := range a.Layers {
+		if l.Top != depth {
+			return nil, fmt.Errorf("accounting for layers: %g–%g mm does not begin at %g mm, where the one above it ends: give layers that touch, from the surface down", l.Top, l.Bottom, depth)
+		}
+		depth = l.Bottom
+	}
 	if len(a.Edges) < 2 || !slices.IsSorted(a.Edges) {
 		return nil, fmt.Errorf("accounting for layers: give two or more days in order")
 	}
@@ -87,17 +94,19 @@ func (e *Ensemble) flows(a *AskFlows) ([][]flow, error) {
 	return draws, nil
 }
 
-// touching gives the layers that follow one another from the surface down.
+// touching gives the layers that follow one another from the surface down, the deepest such row of them. layers: sorted by their tops.
 func touching(layers []Layer) []Layer {
-	var chain []Layer
-	depth := 0.0
+	rows := map[float64][]Layer{0: nil} // by where they end
+	deepest := 0.0
 	for _, l := range layers {
-		if l.Top == depth {
-			chain = append(chain, l)
-			depth = l.Bottom
+		row, ok := rows[l.Top]
+		if _, had := rows[l.Bottom]; !ok || had {
+			continue
 		}
+		rows[l.Bottom] = append(slices.Clone(row), l)
+		deepest = max(deepest, l.Bottom)
 	}
-	return chain
+	return rows[deepest]
 }
 
 // follow runs one member with a ledger and adds it to the draws.

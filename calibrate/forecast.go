@@ -18,7 +18,6 @@ type Ask struct {
 	Work    [][]profile.Event // by green: what was done and what is planned; nil for the course's own
 	Seed    uint64            // of the discrepancies
 	Step    int               // longest step of these runs, d; 0 for 28
-	Off     float64           // by how much what is really put on in the future is off what is planned, ln; 0 for none
 	Workers int               // runs go side by side; 0 for 1. The answer is the same
 	Members int               // of the ensemble's to run, spread over them; 0 for all
 }
@@ -79,7 +78,7 @@ func Sum(draws []float64) Estimate {
 }
 
 const (
-	usualStep = 28 // d; off from daily steps by less than 0.02 points (TestStepHalvingConverges)
+	usualStep = 28 // d; off from daily steps by less than 0.06 points of organic matter (docs/model/profile.md), which the unknowns, weighed with the same steps, take up
 )
 
 func (a *Ask) fill(e *Ensemble) error {
@@ -109,6 +108,11 @@ func (a *Ask) fill(e *Ensemble) error {
 		return fmt.Errorf("forecasting a course: no day is asked for")
 	case len(a.Work) != len(f.Course.Greens):
 		return fmt.Errorf("forecasting a course: work for %d greens, the course has %d", len(a.Work), len(f.Course.Greens))
+	}
+	for _, l := range a.Layers {
+		if deepest := f.Course.Settings.Depth - spare; !(l.Top >= 0 && l.Bottom > l.Top && l.Bottom <= deepest) {
+			return fmt.Errorf("forecasting a course: %g–%g mm is asked for: give depths from 0 to %g mm, the second deeper, or set a column deeper than %g mm", l.Top, l.Bottom, deepest, f.Course.Settings.Depth)
+		}
 	}
 	for _, d := range a.Days {
 		if d < f.Course.Start {

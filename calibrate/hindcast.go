@@ -124,7 +124,7 @@ func (f *Fit) compare(fc *Forecast, group []Measured, layer Layer, rng *rand.Ran
 		if cores == 0 {
 			cores = usualCores
 		}
-		s := sd * math.Sqrt(usualCores/float64(cores))
+		s := math.Sqrt(sd*sd*usualCores/float64(cores) + m.BenchSD*m.BenchSD)
 		for i, v := range fc.Draws(m.Green, slices.Index(fc.Days, m.Day), l) {
 			truth[i] += v / n
 			read[i] += v * math.Exp(s*rng.NormFloat64()-s*s/2) / n

@@ -14,7 +14,8 @@ type linear struct {
 	p         *problem
 	prior     Prior
 	precision *mat.SymDense // of the course's unknowns
-	slopes    []float64     // row·n + which
+	slopes    []float64     // row·reach + which
+	index     []int         // row·reach + which: the unknowns a row depends on, rising
 	residuals []float64
 	spreads   Spreads
 	normal    *mat.SymDense
@@ -22,9 +23,12 @@ type linear struct {
 	gradient  []float64
 }
 
+// reach is how many unknowns a row depends on: those of the course, two factors of its green, and what it shares with others.
+const reach = int(profile.Unknowns) + 3
+
 func newLinear(p *problem, prior Prior) (*linear, error) {
 	n := p.at.n
-	l := &linear{p: p, prior: prior, slopes: make([]float64, len(p.rows)*n), residuals: make([]float64, len(p.rows)), normal: mat.NewSymDense(n, nil), gradient: make([]float64, n)}
+	l := &linear{p: p, prior: prior, slopes: make([]float64, len(p.rows)*reach), residuals: make([]float64, len(p.rows)), normal: mat.NewSymDense(n, nil), gradient: make([]float64, n)}
 	var chol mat.Cholesky
 	if !chol.Factorize(prior.Cov) {
 		return nil, fmt.Errorf("calibrating a course: the prior's covariance is not positive definite")
@@ -34,6 +38,9 @@ func newLinear(p *problem, prior Prior) (*linear, error) {
 		return nil, fmt.Errorf("calibrating a course: the prior: %w", err)
 	}
 	l.spreads = Spreads{GreenGrowth: prior.GreenGrowth.SD, GreenSurface: prior.GreenSurface.SD, Discrepancy: prior.Discrepancy.SD, Mass: prior.Mass.SD}
+	for i := range p.rows {
+		l.index = p.index(&p.rows[i], l.index)
+	}
 	for _, layer := range p.layers {
 		l.spreads.Composite = append(l.spreads.Composite, prior.Composite(layer.Top).SD)
 	}
@@ -42,12 +49,10 @@ func newLinear(p *problem, prior Prior) (*linear, error) {
 
 // take reads residuals and derivatives after a run at theta.
 func (l *linear) take(theta []float64) {
-	n := l.p.at.n
-	clear(l.slopes)
 	for i := range l.p.rows {
 		r := &l.p.rows[i]
 		l.residuals[i] = l.p.residual(theta, r)
-		l.p.slope(r, l.slopes[i*n:(i+1)*n])
+		l.p.slope(r, l.slopes[i*reach:(i+1)*reach])
 	}
 }
 
@@ -92,17 +97,14 @@ func (l *linear) assemble(theta []float64) {
 	for i := range l.p.rows {
 		r := &l.p.rows[i]
 		w := 1 / l.variance(r)
-		d := l.slopes[i*n : (i+1)*n]
+		d, at := l.row(i)
 		res := l.residuals[i] - l.skew(r)
 		for j, dj := range d {
-			if dj == 0 {
-				continue
-			}
-			l.gradient[j] += w * dj * res
 			wd := w * dj
-			line := a.Data[j*a.Stride : j*a.Stride+n]
-			for k := j; k < n; k++ {
-				line[k] += wd * d[k]
+			l.gradient[at[j]] += wd * res
+			line := a.Data[at[j]*a.Stride : at[j]*a.Stride+n]
+			for k := j; k < reach; k++ {
+				line[at[k]] += wd * d[k]
 			}
 		}
 	}
@@ -119,6 +121,11 @@ func (l *linear) assemble(theta []float64) {
 		a.Data[j*a.Stride+j] += 1 / v
 		l.gradient[j] -= theta[j] / v
 	}
+}
+
+// row gives the derivatives of a row and the unknowns they are by.
+func (l *linear) row(i int) (d []float64, at []int) {
+	return l.slopes[i*reach : (i+1)*reach], l.index[i*reach : (i+1)*reach]
 }
 
 // solve gives the next place and the largest step to it in standard deviations; spread says whether the spreads are
@@ -167,7 +174,8 @@ func (l *linear) solve(theta []float64, damping float64, spread bool) ([]float64
 	return next, largest, nil
 }
 
-// respread takes the spreads from the expected squares at a solution of the linear problem.
+// respread takes the spreads from the expected squares at a solution of the linear problem. Of a square that holds the scatter of
+// the composite and the bench's, the composite's part is what is expected of it.
 func (l *linear) respread(next []float64, step *mat.VecDense, cov *mat.SymDense) {
 	at := l.p.at
 	sum := func(from, to int) float64 {
@@ -183,36 +191,38 @@ func (l *linear) respread(next []float64, step *mat.VecDense, cov *mat.SymDense)
 	s.GreenSurface = l.prior.GreenSurface.update(sum(at.surface, at.block), greens)
 	s.Discrepancy = l.prior.Discrepancy.update(sum(at.block, at.n), blocks)
 
-	n := at.n
 	sums, counts := make([]float64, len(l.p.layers)+1), make([]float64, len(l.p.layers)+1)
-	dense := make([]float64, n)
 	for i := range l.p.rows {
 		r := &l.p.rows[i]
-		d := l.slopes[i*n : (i+1)*n]
+		d, where := l.row(i)
 		left := l.residuals[i] - l.skew(r)
-		var spread float64
 		for j, dj := range d {
-			if dj == 0 {
-				continue
-			}
-			left -= dj * step.AtVec(j)
-			var v float64
-			for k, dk := range d {
-				if dk != 0 {
-					v += cov.At(j, k) * dk
-				}
-			}
-			spread += dj * v
+			left -= dj * step.AtVec(where[j])
 		}
-		sums[r.group] += (left*left + spread) / r.thin
+		share := 1 - r.extra/l.variance(r)
+		sums[r.group] += share*share*(left*left+quadratic(cov, d, where))/r.thin + share*r.extra/r.thin
 		counts[r.group]++
 	}
-	_ = dense
 	for g, layer := range l.p.layers {
 		s.Composite[g] = l.prior.Composite(layer.Top).update(sums[g], counts[g])
 	}
 	last := len(l.p.layers)
 	s.Mass = l.prior.Mass.update(sums[last], counts[last])
+}
+
+// quadratic gives dᵀ·cov·d for a d that is zero but at the places given, which rise.
+func quadratic(cov *mat.SymDense, d []float64, at []int) float64 {
+	c := cov.RawSymmetric()
+	var sum float64
+	for j, dj := range d {
+		line := c.Data[at[j]*c.Stride:]
+		v := line[at[j]] * dj / 2
+		for k := j + 1; k < len(d); k++ {
+			v += line[at[k]] * d[k]
+		}
+		sum += 2 * dj * v
+	}
+	return sum
 }
 
 // objective is minus the log posterior density at theta after a run there, with the spreads held.

@@ -139,7 +139,20 @@ func (p *problem) run(theta []float64) error {
 	return nil
 }
 
-// predict gives what a row should read after [problem.run], without its discrepancy, and the residual with everything.
+// sane refuses, after a run, a log by which a layer that was measured holds no organic matter at all.
+func (p *problem) sane() error {
+	for i := range p.rows {
+		r := &p.rows[i]
+		if seen := p.greens[r.green].out.Seen[r.sight]; !(seen.OM() > 0) {
+			m := p.course.Measured[r.of]
+			return fmt.Errorf("calibrating a course: by the log of green %s, %g–%g mm was clean sand on day %d, on which %.3g %% of organic matter was measured there: look for sand that is dated or measured wrongly",
+				p.course.Greens[r.green].Name, m.Top, m.Bottom, m.Day, 100*m.OM)
+		}
+	}
+	return nil
+}
+
+// residual gives what a row reads less what it should after [problem.run], its discrepancy and the corer included.
 func (p *problem) residual(theta []float64, r *row) float64 {
 	seen := p.greens[r.green].out.Seen[r.sight]
 	if r.mass {
@@ -148,18 +161,30 @@ func (p *problem) residual(theta []float64, r *row) float64 {
 	return r.value - math.Log(seen.OM()) - theta[p.at.block+r.block]
 }
 
-// slope fills the derivatives of a row's prediction, which must be zero before.
+// index adds the unknowns that a row depends on to a list, rising.
+func (p *problem) index(r *row, list []int) []int {
+	for u := range int(profile.Unknowns) {
+		list = append(list, u)
+	}
+	if r.mass {
+		list = append(list, p.at.corer)
+	}
+	list = append(list, p.at.growth+r.green, p.at.surface+r.green)
+	if !r.mass {
+		list = append(list, p.at.block+r.block)
+	}
+	return list
+}
+
+// slope fills the derivatives of a row's prediction by the unknowns of [problem.index].
 func (p *problem) slope(r *row, d []float64) {
 	out := p.greens[r.green].out
 	n := int(profile.Unknowns)
-	from := out.DLogOM
+	from, shared, own := out.DLogOM, n+2, n
 	if r.mass {
-		from = out.DLogMass
-		d[p.at.corer] = 1
-	} else {
-		d[p.at.block+r.block] = 1
+		from, shared, own = out.DLogMass, n, n+1
 	}
 	copy(d[:n], from[r.sight*n:(r.sight+1)*n])
-	d[p.at.growth+r.green] = d[profile.Growth]
-	d[p.at.surface+r.green] = d[profile.Surface]
+	d[own], d[own+1] = d[profile.Growth], d[profile.Surface]
+	d[shared] = 1
 }

@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"underfoot/profile"
 )
 
 // Sample is draws from the posterior itself, with the spreads drawn along.
@@ -19,21 +21,17 @@ type Sample struct {
 
 // Sample draws from the posterior by elliptical slice sampling (Murray, Adams & MacKay 2010, JMLR W&CP 9:541–548) on
 // an ellipse of the normal at the mode (as Nishihara, Murray & Adams 2014, JMLR 15:2087–2112), which needs no tuning
-// and no derivative, and Gibbs steps for the spreads. draws are kept after as many/4 are thrown away; every thin-th
-// counts.
+// and no derivative, and Gibbs steps for the spreads. Every thin such turns and a step along a line give a draw; a quarter as many as
+// are kept are thrown away before.
 func (f *Fit) Sample(draws, thin int, seed uint64, progress func(done, of int)) (*Sample, error) {
 	if draws < 10 || thin < 1 {
 		return nil, fmt.Errorf("sampling a calibration: %d draws, every %d: give 10 or more and every 1 or more", draws, thin)
 	}
-	p, err := newProblem(f.Course, false)
+	l, err := f.scale()
 	if err != nil {
 		return nil, err
 	}
-	l, err := newLinear(p, f.Prior)
-	if err != nil {
-		return nil, err
-	}
-	l.spreads = f.Spreads
+	p := l.p
 	l.spreads.Composite = slices.Clone(f.Spreads.Composite)
 	w := &walk{f: f, p: p, l: l, rng: rand.New(rand.NewPCG(seed, 0x5eed)), theta: slices.Clone(f.Mode), white: make([]float64, len(f.Mode))}
 	if err := p.run(w.theta); err != nil {
@@ -42,11 +40,14 @@ func (f *Fit) Sample(draws, thin int, seed uint64, progress func(done, of int)) 
 	s := &Sample{}
 	burn := draws / 4
 	for i := range burn + draws {
-		for range thin {
-			if err := w.turn(); err != nil {
+		for j := range thin {
+			if err := w.turn(wide[(i*thin+j)%len(wide)]); err != nil {
 				return nil, err
 			}
 			w.gibbs()
+		}
+		if err := w.along(w.rng.IntN(int(profile.Unknowns))); err != nil {
+			return nil, err
 		}
 		if progress != nil {
 			progress(i+1, burn+draws)
@@ -72,40 +73,42 @@ type walk struct {
 	l     *linear
 	rng   *rand.Rand
 	theta []float64
-	white []float64 // theta = mode + wide·lower·white
+	white []float64 // theta = mode + lower·white
 	runs  int
 }
 
-// wide is how much wider than the normal at the mode the ellipses are, so that the tails are reached.
-const wide = 1.2
+// wide is how much wider than the normal at the mode the ellipses are, turn about: the first for the bulk, the second for
+// the tails, out of which ellipses narrower than they are seldom lead. On three simulated courses, four chains of 500 draws each, the
+// worst of the course's unknowns was worth 83 draws on average and never below 25; with the first alone 86, but once 7.
+var wide = [...]float64{1.2, 4}
 
 // place gives theta of white coordinates.
 func (w *walk) place(white []float64) []float64 {
 	theta := slices.Clone(w.f.Mode)
 	for i := range theta {
 		for j := 0; j <= i; j++ {
-			theta[i] += wide * w.f.lower.At(i, j) * white[j]
+			theta[i] += w.f.lower.At(i, j) * white[j]
 		}
 	}
 	return theta
 }
 
 // ratio is the logarithm of posterior over reference density after a run at theta.
-func (w *walk) ratio(theta, white []float64) float64 {
+func (w *walk) ratio(theta, white []float64, wide float64) float64 {
 	var sum float64
 	for _, v := range white {
 		sum += v * v
 	}
-	return sum/2 - w.l.objective(theta)
+	return sum/(2*wide*wide) - w.l.objective(theta)
 }
 
 // turn is one step on an ellipse through the present place.
-func (w *walk) turn() error {
+func (w *walk) turn(wide float64) error {
 	nu := make([]float64, len(w.white))
 	for i := range nu {
-		nu[i] = w.rng.NormFloat64()
+		nu[i] = wide * w.rng.NormFloat64()
 	}
-	level := w.ratio(w.theta, w.white) + math.Log(1-w.rng.Float64())
+	level := w.ratio(w.theta, w.white, wide) + math.Log(1-w.rng.Float64())
 	angle := 2 * math.Pi * w.rng.Float64()
 	low, high := angle-2*math.Pi, angle
 	for {
@@ -116,7 +119,7 @@ func (w *walk) turn() error {
 		}
 		theta := w.place(white)
 		w.runs++
-		if err := w.p.run(theta); err == nil && w.ratio(theta, white) > level {
+		if err := w.p.run(theta); err == nil && w.ratio(theta, white, wide) > level {
 			w.theta, w.white = theta, white
 			return nil
 		}
@@ -130,6 +133,36 @@ func (w *walk) turn() error {
 		}
 		angle = low + (high-low)*w.rng.Float64()
 	}
+}
+
+// along is a step on the line through the present place on which an unknown of the course moves and the others go along as they do at
+// the mode. An ellipse seldom leads back from a long tail of one unknown among many; a line does.
+func (w *walk) along(unknown int) error {
+	row, sd := make([]float64, len(w.white)), math.Sqrt(w.f.Cov.At(unknown, unknown))
+	for i := range unknown + 1 {
+		row[i] = w.f.lower.At(unknown, i) / sd
+	}
+	at := func(x float64) []float64 {
+		white := slices.Clone(w.white)
+		for i, v := range row {
+			white[i] += x * v
+		}
+		return white
+	}
+	x := slice(w.rng, 0, 2, func(x float64) float64 {
+		theta := w.place(at(x))
+		w.runs++
+		if err := w.p.run(theta); err != nil {
+			return math.Inf(-1)
+		}
+		return -w.l.objective(theta)
+	})
+	w.white = at(x)
+	w.theta = w.place(w.white)
+	if x == 0 {
+		return w.p.run(w.theta)
+	}
+	return nil
 }
 
 // gibbs draws the spreads given the place.
@@ -146,18 +179,72 @@ func (w *walk) gibbs() {
 	s.GreenGrowth = prior.GreenGrowth.draw(w.rng, squares(at.growth, at.surface), greens)
 	s.GreenSurface = prior.GreenSurface.draw(w.rng, squares(at.surface, at.block), greens)
 	s.Discrepancy = prior.Discrepancy.draw(w.rng, squares(at.block, at.n), blocks)
-	sums, counts := make([]float64, len(w.p.layers)+1), make([]float64, len(w.p.layers)+1)
+	masses, n := 0.0, 0.0
+	left := make([][]left, len(w.p.layers))
 	for i := range w.p.rows {
 		r := &w.p.rows[i]
-		left := w.p.residual(w.theta, r) - w.l.skew(r)
-		sums[r.group] += left * left / r.thin
-		counts[r.group]++
+		res := w.p.residual(w.theta, r)
+		if r.mass {
+			masses += res * res / r.thin
+			n++
+			continue
+		}
+		left[r.group] = append(left[r.group], leftOf(r, res))
 	}
+	s.Mass = prior.Mass.draw(w.rng, masses, n)
 	for g, layer := range w.p.layers {
-		s.Composite[g] = prior.Composite(layer.Top).draw(w.rng, sums[g], counts[g])
+		spread := prior.Composite(layer.Top)
+		density := func(x float64) float64 { return spread.density(x, left[g]) }
+		s.Composite[g] = math.Exp(slice(w.rng, math.Log(s.Composite[g]), 1/math.Sqrt(spread.Worth+float64(len(left[g]))), density))
 	}
-	last := len(w.p.layers)
-	s.Mass = prior.Mass.draw(w.rng, sums[last], counts[last])
+}
+
+// left is what a composite reads less what it should, before the skew of its scatter, with its variance over that of five
+// cores and the bench's.
+type left struct{ res, thin, extra float64 }
+
+func leftOf(r *row, res float64) left { return left{res, r.thin, r.extra} }
+
+// density is the logarithm of the density of x = ln σ given what is left of composites, up to a constant:
+//
+//	−ν·x − ν·s²/(2σ²) − Σ [½ ln v + (r + v/2)²/(2v)],  v = σ²·thin + bench²
+//
+// σ is in the mean of ln OM too, so its distribution is not that of a spread with squares alone.
+func (s Spread) density(x float64, list []left) float64 {
+	square := math.Exp(2 * x)
+	sum := -s.Worth*x - s.Worth*s.SD*s.SD/(2*square)
+	for _, l := range list {
+		v := square*l.thin + l.extra
+		off := l.res + v/2
+		sum -= math.Log(v)/2 + off*off/(2*v)
+	}
+	return sum
+}
+
+// slice takes one step of slice sampling along a line, by stepping out and shrinking (Neal 2003, Ann Stat 31:705–767).
+func slice(rng *rand.Rand, x, width float64, density func(float64) float64) float64 {
+	level := density(x) + math.Log(1-rng.Float64())
+	low := x - width*rng.Float64()
+	high := low + width
+	for density(low) > level {
+		low -= width
+	}
+	for density(high) > level {
+		high += width
+	}
+	for {
+		y := low + (high-low)*rng.Float64()
+		switch {
+		case density(y) > level:
+			return y
+		case high-low < 1e-12:
+			return x
+		case y < x:
+			low = y
+		default:
+			high = y
+		}
+	}
 }
 
 // draw gives a standard deviation from its distribution after n squares of that sum.

@@ -17,6 +17,7 @@ type plan struct {
 	truth         func(rng *rand.Rand) profile.Params // of the course
 	scatter       float64                             // of composites, ln; 0 for those of the prior
 	ahead         int                                 // further years of weather and work
+	uncored       bool                                // sand only
 }
 
 // simulated is a course made by the profile model itself: a mild climate, dressings every 16 days of the season, coring
@@ -64,7 +65,7 @@ func simulate(t testing.TB, p plan) *simulated {
 	for y := range p.years + p.ahead {
 		for k := range 12 {
 			s.work = append(s.work, profile.Event{Day: firstDay + y*365 + 95 + 16*k, Sand: 0.9})
-			if k == 9 {
+			if k == 9 && !p.uncored {
 				s.work = append(s.work, profile.Event{Day: firstDay + y*365 + 95 + 16*k, Opening: profile.Opening{Touched: 0.06, Depth: 75, Fill: 0.85}})
 			}
 		}

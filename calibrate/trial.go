@@ -3,7 +3,6 @@ package calibrate
 import (
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"underfoot/profile"
@@ -109,9 +108,9 @@ func (e *Ensemble) Trial(a AskTrial) (*Trial, error) {
 		if err := idle.Resume(column, one.forcing, one.state, out); err != nil {
 			return nil, err
 		}
-		rng := rand.New(rand.NewPCG(a.Seed, uint64(m)))
 		for k := range one.factor {
-			one.factor[k] *= math.Exp(e.members[m].discrepancy*rng.NormFloat64()) / out.Seen[k].OM()
+			day, layer := t.Days[k/len(t.Layers)], t.Layers[k%len(t.Layers)]
+			one.factor[k] *= math.Exp(e.members[m].discrepancy*ask.chance(m, day, layer)) / out.Seen[k].OM()
 		}
 		t.members = append(t.members, one)
 	}

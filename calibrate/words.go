@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 
 	"underfoot/profile"
@@ -46,66 +45,6 @@ func (l Learnt) Word() string {
 		return "half and half"
 	}
 	return "still the prior"
-}
-
-// Misfit is how a round's layer lies beside the model.
-type Misfit struct {
-	Round    string
-	Day      int
-	Layer    Layer
-	N        int     // composites
-	Measured float64 // their geometric mean, mass fraction
-	Expected float64 // what the model makes of the same greens
-	Z        float64 // the difference over what scatter and discrepancy explain
-}
-
-// odd is from where on a round is said not to fit: 1 in 100 by chance.
-const odd = 2.576
-
-// Odd says whether the round does not fit.
-func (m Misfit) Odd() bool { return math.Abs(m.Z) > odd }
-
-// Sentence says it in words.
-func (m Misfit) Sentence() string {
-	side := "above"
-	if m.Measured < m.Expected {
-		side = "below"
-	}
-	return fmt.Sprintf("%s, %g–%g mm: measured %.1f %%, %.1f points %s what the model makes of the other rounds and the log (%.1f times what scatter explains)",
-		m.Round, m.Layer.Top, m.Layer.Bottom, 100*m.Measured, 100*math.Abs(m.Measured-m.Expected), side, math.Abs(m.Z))
-}
-
-// Misfits goes through the rounds and layers in the order they were measured.
-func (f *Fit) Misfits() ([]Misfit, error) {
-	p := f.problem
-	if err := p.run(f.Mode); err != nil {
-		return nil, err
-	}
-	list := make([]Misfit, len(p.blocks))
-	weight := make([]float64, len(p.blocks))
-	for i, b := range p.blocks {
-		list[i] = Misfit{Round: b.round, Day: b.day, Layer: f.Layers[b.layer]}
-	}
-	for i := range p.rows {
-		r := &p.rows[i]
-		if r.mass {
-			continue
-		}
-		m := &list[r.block]
-		sd := f.Spreads.Composite[r.group]
-		w := 1 / (sd*sd*r.thin + r.extra)
-		m.N++
-		weight[r.block] += w
-		m.Measured += w * (r.value + sd*sd*r.thin/2)
-		m.Expected += w * math.Log(p.greens[r.green].out.Seen[r.sight].OM())
-	}
-	for i := range list {
-		m := &list[i]
-		a, b := m.Measured/weight[i], m.Expected/weight[i]
-		m.Z = (a - b) / math.Sqrt(1/weight[i]+f.Spreads.Discrepancy*f.Spreads.Discrepancy)
-		m.Measured, m.Expected = math.Exp(a), math.Exp(b)
-	}
-	return list, nil
 }
 
 // Entry gives the table's entry of the unknown.
