@@ -61,3 +61,38 @@ func ExampleMixture_Density() {
 	fmt.Printf("%.2f g/cm³\n", density.GramsPerCm3())
 	// Output: 1.22 g/cm³
 }
+
+func ExampleJudgeRuns() {
+	accepted, sd := unit.Percent(5.20), unit.Percent(0.08)
+	control := func(run, crucible string, v unit.Percent) bench.Burn {
+		return bench.Burn{Material: "turf mix", Run: run, Crucible: crucible, Value: v}
+	}
+	list, err := bench.JudgeRuns([]bench.Run{
+		{Name: "spring", Controls: []bench.Burn{control("spring", "c02", 5.24)}},
+		{Name: "summer", Controls: []bench.Burn{control("summer", "c02", 5.38)}},
+		{Name: "autumn", Controls: []bench.Burn{control("autumn", "c02", 5.41)}},
+	}, []bench.Material{{Name: "turf mix", Accepted: &accepted, SD: &sd}}, bench.QualityDefaults())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, j := range list {
+		fmt.Println(j.Run, j.Verdict, j.Rules)
+	}
+	fmt.Println(list[2].Reasons()[0])
+	// Output:
+	// spring pass []
+	// summer look [one burn more than two standard deviations out (1-2s)]
+	// autumn failed [one burn more than two standard deviations out (1-2s) two burns in a row more than two standard deviations out on the same side (2-2s)]
+	// control turf mix, crucible c02: 5.41 %, 2.6 standard deviations above the accepted 5.20 %: two burns in a row more than two standard deviations out on the same side (2-2s)
+}
+
+func ExampleReadMass() {
+	m, err := bench.ReadMass("S S     29.1034 g")
+	fmt.Println(m.Written, err)
+	_, err = bench.ReadMass("S D     29.1034 g")
+	fmt.Println(err)
+	// Output:
+	// 29.1034 <nil>
+	// mass "S D     29.1034 g": the balance had not settled: wait and weigh again
+}

@@ -31,3 +31,6 @@ func rounded(v float64) string {
 
 // minus sets the true minus sign.
 func minus(s string) string { return strings.Replace(s, "-", "−", 1) }
+
+// fixed writes a number to a number of decimals.
+func fixed(v float64, decimals int) string { return minus(strconv.FormatFloat(v, 'f', decimals, 64)) }
