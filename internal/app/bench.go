@@ -32,6 +32,9 @@ type BenchRow struct {
 	Method                     string   `json:"method"`
 	Warnings                   []string `json:"warnings"`
 	Notes                      []string `json:"notes"`
+	Held                       bool     `json:"held,omitempty"`       // burnt in a failed run that nobody released
+	RunFailed                  []string `json:"run_failed,omitempty"` // why that run failed, released or not
+	Released                   *Release `json:"released,omitempty"`   // who released that run, and why
 
 	Of     underfoot.Sample     `json:"-"`
 	Result bench.Result         `json:"-"` // zero when the row could not be worked out
@@ -40,13 +43,23 @@ type BenchRow struct {
 	Repeat []underfoot.Weighing `json:"-"` // its duplicates
 }
 
-// Comparable says whether the row may stand in a trend: worked out, and burnt whole.
-func (r *BenchRow) Comparable() bool { return r.Known && r.Result.Method.Comparable() }
+// Comparable says whether the row may stand in a trend: worked out, burnt whole, and not held for its furnace run.
+func (r *BenchRow) Comparable() bool { return r.Known && !r.Held && r.Result.Method.Comparable() }
 
 // Bench works out every composite of a course that has weighings or a result, by date, green and depth. A composite
-// that cannot be worked out keeps its row, with the reason among the warnings.
+// that cannot be worked out keeps its row, with the reason among the warnings; so does one whose furnace run failed,
+// which is held until a named person releases the run.
 func Bench(rs *underfoot.Records) []BenchRow {
-	return benchRows(rs, bench.Defaults())
+	rows, _ := benchOf(rs)
+	return rows
+}
+
+// benchOf is [Bench] with the checks of the furnace runs.
+func benchOf(rs *underfoot.Records) ([]BenchRow, *Quality) {
+	rows := benchRows(rs, bench.Defaults())
+	q := quality(rs, rows)
+	q.hold(rows)
+	return rows, q
 }
 
 func benchRows(rs *underfoot.Records, settings bench.Settings) []BenchRow {

@@ -31,6 +31,7 @@ type Standing struct {
 	Notes   []string          // what was left out, and why
 
 	Bench     []BenchRow // all composites, of every surface
+	Quality   *Quality   // the checks of their furnace runs
 	Layers    []Layer    // of the surface, from the top down
 	Direction findings.Direction
 	Responses []findings.Response  // how firmness goes with water content and organic matter, a kind each
@@ -86,7 +87,8 @@ func begin(rs *underfoot.Records, today underfoot.Date) *Standing {
 	if s.Unsized > 0 && s.Unsized < len(s.Greens) { // the rest are like those that are known
 		s.AreaM2 *= float64(len(s.Greens)) / float64(len(s.Greens)-s.Unsized)
 	}
-	s.Bench = Bench(rs)
+	s.Bench, s.Quality = benchOf(rs)
+	s.Notes = append(s.Notes, s.Quality.notes(s.Bench)...)
 	return s
 }
 
