@@ -42,7 +42,7 @@ func SampleOf(text string) string {
 // rows are the lines as they are set on paper: what belongs together shares a row.
 func (b Bag) rows() []string {
 	var out []string
-	for _, parts := range [][]string{{b.Sample}, {b.Green, b.Layer}, {b.Course}, {b.Round, b.Date}, {b.Cores}} {
+	for _, parts := range [][]string{{b.Sample}, {b.Green, b.Layer}, {b.Course}, {b.Round}, {b.Date, b.Cores}} {
 		var row []string
 		for _, s := range parts {
 			if s = plain(s); s != "" {

@@ -60,68 +60,97 @@ const margin = 2.0
 // bag sets one label with its upper left corner at x, y.
 func (p *press) bag(b Bag, x, y float64, o Labels) error {
 	s := o.Stock
+	if plain(b.Sample) == "" {
+		return errors.New("the sample has no name")
+	}
 	if o.Edges {
 		p.SetDrawColor(greyLine, greyLine, greyLine)
 		p.SetLineWidth(0.1)
 		p.Rect(x, y, s.Width, s.Height, "D")
 	}
+	x, y = x+margin, y+margin
 	w, h := s.Width-2*margin, s.Height-2*margin
+	rows := b.rows()
+	below, err := p.name(rows[0], x, y, w, h)
+	if err != nil {
+		return err
+	}
+	y, h = y+below, h-below
 	side := min(h, 0.42*w)
-	codeY := margin + (h-side)/2
-	textX, textY, textW, textH := margin+side+1, margin, w-side-1, h
+	textX, textY, textW, textH := x+side+1, y, w-side-1, h
+	codeY := y + (h-side)/2
 	if s.Height > 1.2*s.Width { // a tall label: the code above the text
 		side = min(w, 0.5*h)
-		codeY, textX, textY, textW, textH = margin, margin, margin+side, w, h-side
+		codeY, textX, textY, textW, textH = y, x, y+side, w, h-side
 	}
 	c, err := encode(b.Text(o.SampleOnly), side)
 	if err != nil {
 		return err
 	}
-	c.draw(p, x+margin, y+codeY, side)
-	return p.rows(b.rows(), x+textX, y+textY, textW, textH)
+	c.draw(p, x, codeY, side)
+	return p.rows(rows[1:], textX, textY, textW, textH)
 }
 
 const (
 	leading   = 1.22 // distance of lines over size of letters
-	leastText = 5.5  // pt; smaller is not read on a bag
+	leastText = 6.0  // pt; smaller is not read on a bag
+	easyText  = 8.0  // pt; a row is rather broken than set smaller
 	mostText  = 13.0 // pt
 )
 
-// rows sets the rows of a label in the largest letters that fit, the first two in bold: the sample’s name, and where it is
-// from. A row too wide for the common size is set smaller, and broken only where that would be too small to read.
-func (p *press) rows(rows []string, x, y, w, h float64) error {
+// name sets the sample’s name in bold across the top of a label and gives the height it takes.
+func (p *press) name(text string, x, y, w, h float64) (float64, error) {
+	p.fit(text, "B", mostText, easyText, w)
+	lines := p.lines(text, w)
+	if len(lines) > 1 && p.fit(text, "B", easyText, leastText, w) {
+		lines = lines[:1]
+		lines[0] = p.shown(text)
+	}
+	line := p.size * mmPerPt * leading
+	if float64(len(lines))*line > h/2 {
+		return 0, p.tooLong(w, h)
+	}
 	p.SetTextColor(0, 0, 0)
+	for i, l := range lines {
+		p.say(x, y+p.size*mmPerPt*0.85+float64(i)*line, l)
+	}
+	return float64(len(lines)) * line, nil
+}
+
+// rows sets the other rows in the largest letters that fit all of them, the first in bold: where the cores are from.
+func (p *press) rows(rows []string, x, y, w, h float64) error {
 	for size := mostText; size >= leastText; size -= 0.25 {
 		set := p.broken(rows, size, w)
 		line := size * mmPerPt * leading
-		if float64(len(set))*line > h || (len(set) > len(rows) && size > leastText+1) {
+		if float64(len(set))*line > h || (len(set) > len(rows) && size > easyText) {
 			continue
 		}
 		base := y + (h-float64(len(set))*line)/2 + size*mmPerPt
 		for i, l := range set {
-			p.font(l.style, l.size)
+			p.font(l.style, size)
 			p.say(x, base+float64(i)*line, l.text)
 		}
 		return nil
 	}
+	return p.tooLong(w, h)
+}
+
+func (p *press) tooLong(w, h float64) error {
 	return fmt.Errorf("its text does not fit %s × %s mm in letters of %s pt: take larger labels or a shorter name", short(w), short(h), short(leastText))
 }
 
-type setLine struct {
-	style, text string
-	size        float64 // pt
-}
+type setLine struct{ style, text string }
 
 func (p *press) broken(rows []string, size, w float64) []setLine {
 	var out []setLine
 	for i, r := range rows {
 		style := ""
-		if i < 2 {
+		if i == 0 {
 			style = "B"
 		}
-		p.fit(r, style, size, leastText, w)
+		p.font(style, size)
 		for _, l := range p.lines(r, w) {
-			out = append(out, setLine{style, l, p.size})
+			out = append(out, setLine{style, l})
 		}
 	}
 	return out
