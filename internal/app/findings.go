@@ -2,6 +2,7 @@ package app
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"underfoot"
@@ -23,6 +24,11 @@ func (l *Layer) Name() string { return underfoot.LayerName(l.TopMM, l.BottomMM) 
 
 // Last returns the mean of the last round; a layer has at least one.
 func (l *Layer) Last() findings.RoundMean { return l.Rounds[len(l.Rounds)-1] }
+
+// Released says whether results of a failed run that was released stand in a round of the layer.
+func (l *Layer) Released(round string) bool {
+	return slices.ContainsFunc(l.Rows, func(r BenchRow) bool { return r.Round == round && r.Released != nil })
+}
 
 // layersOf works out what the comparable rows of one surface say, layer by layer from the top down.
 func layersOf(rows []BenchRow, matters float64) ([]Layer, error) {

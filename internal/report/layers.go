@@ -125,7 +125,11 @@ func roundEstimate(m findings.RoundMean) figure.Estimate {
 func trend(l *app.Layer, width, height float64) *figure.Scene {
 	f := figure.Trend{Layer: l.Name(), Width: width, Height: height}
 	for _, m := range l.Rounds {
-		f.Rounds = append(f.Rounds, figure.Round{At: m.Date, Estimate: roundEstimate(m)})
+		r := figure.Round{At: m.Date, Estimate: roundEstimate(m)}
+		if l.Released(m.Round) {
+			r.Kind = figure.Released
+		}
+		f.Rounds = append(f.Rounds, r)
 	}
 	if l.Trend.Estimated {
 		from, to := l.Trend.Span()

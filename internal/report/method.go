@@ -165,6 +165,8 @@ func (b *builder) leftOut() Table {
 		row := &b.s.Bench[i]
 		switch {
 		case row.Comparable() || !b.ours(row.Green):
+		case row.Held:
+			said.add(sentence("held, because the furnace run failed: "+strings.Join(row.RunFailed, "; ")), b.composite(row))
 		case row.Known:
 			said.add(sentence(bench.OtherQuantity{Method: row.Result.Method}.String()), b.composite(row))
 		default:

@@ -251,6 +251,8 @@ func notComparable(st *standing) []string {
 		b := &st.Bench[i]
 		switch {
 		case b.Comparable():
+		case b.Held:
+			out = append(out, fmt.Sprintf("%s, %s, round %s: held, because its furnace run failed", st.GreenTitle(b.Green), layerName(b.TopMM, b.BottomMM), b.Round))
 		case b.Known:
 			out = append(out, fmt.Sprintf("%s, %s, round %s: %s sample, another quantity (%s %%)", st.GreenTitle(b.Green), layerName(b.TopMM, b.BottomMM),
 				b.Round, b.Method, page.Num(*b.OrganicMatterPercent, 1)))

@@ -34,6 +34,9 @@ func roundsOf(l *app.Layer) []figure.Round {
 	out := make([]figure.Round, len(l.Rounds))
 	for i, m := range l.Rounds {
 		out[i] = figure.Round{At: m.Date, Estimate: levelOf(m)}
+		if l.Released(m.Round) {
+			out[i].Kind = figure.Released
+		}
 	}
 	return out
 }

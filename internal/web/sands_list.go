@@ -79,7 +79,7 @@ func roleWord(role string) string {
 func methods(st *standing) page.Table {
 	t := page.Table{Caption: "How samples were dried and burnt", Left: 4, Head: []string{"Sample", "Dried at", "Burnt at", "For", "Composites", "In trends"}}
 	type how struct{ sample, dry, ash, hours string }
-	n, in := map[how]int{}, map[how]int{}
+	n, in, held := map[how]int{}, map[how]int{}, map[how]int{}
 	var order []how
 	for i := range st.Bench {
 		b := &st.Bench[i]
@@ -96,6 +96,8 @@ func methods(st *standing) page.Table {
 		n[h]++
 		if b.Comparable() {
 			in[h]++
+		} else if b.Held {
+			held[h]++
 		}
 	}
 	slices.SortFunc(order, func(a, b how) int { return n[b] - n[a] })
@@ -105,6 +107,9 @@ func methods(st *standing) page.Table {
 		case n[h]:
 		case 0:
 			word = "none: another quantity"
+			if held[h] == n[h] {
+				word = "none: held, their furnace run failed"
+			}
 		default:
 			word = fmt.Sprint(in[h])
 		}
