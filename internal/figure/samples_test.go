@@ -170,7 +170,7 @@ func samples() []sample {
 	deep := Profile{Layers: []Layer{
 		{0, 15, plusMinus(8.8, .7)}, {15, 30, Estimate{Mid: math.NaN()}}, {30, 75, plusMinus(5.3, .4)}, {90, 100, plusMinus(.4, .2)},
 	}}
-	return append(profileSamples(), []sample{
+	return append(append(profileSamples(), benchSamples()...), []sample{
 		{"trend", trend.Scene()},
 		{"trend-narrow", narrow.Scene()},
 		{"trend-kinds", mixed.Scene()},
