@@ -34,7 +34,7 @@ type Stop struct {
 	Bags   []Packed
 	Cores  int     // to be cut, for their boxes where no place is given
 	Places []Place // of the cores, in the order they are walked
-	Walk   string  // how to spread the cores, in words, where no place is given
+	Walk   string  // how to find the places: the walk over the green, or what the fixed points are
 	Plan   *Plan
 }
 

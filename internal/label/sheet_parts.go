@@ -129,11 +129,11 @@ func (d *sheetPress) bag(b Packed, inner float64) {
 func (d *sheetPress) cores(s Stop, inner float64) {
 	if len(s.Places) == 0 {
 		d.boxes(s.Cores)
-		if s.Walk != "" {
-			d.font("", 9)
-			d.para(edge+7, inner-edge-7, 4.2, s.Walk)
-		}
-		return
+	}
+	if s.Walk != "" {
+		d.font("", 9)
+		d.y += 1
+		d.para(edge+7, inner-edge-7, 4.2, s.Walk)
 	}
 	d.y += 1
 	for _, p := range s.Places {
@@ -178,9 +178,6 @@ func (d *sheetPress) boxes(n int) {
 		d.font("", 7.5)
 		d.say(x+boxSide+0.8, d.y, fmt.Sprint(i+1))
 	}
-	if n > 0 {
-		d.y += 1
-	}
 }
 
 // stopHigh is the room a stop takes, mm.
@@ -192,9 +189,10 @@ func (d *sheetPress) stopHigh(s Stop, inner float64) float64 {
 		h += rowHigh + 4*float64(len(d.lines(b.Sample, inner-edge-34))-1)
 	}
 	if len(s.Places) == 0 {
-		d.font("", 9)
-		h += rowHigh*float64((s.Cores+perRow-1)/perRow) + 1 + 4.2*float64(len(d.lines(s.Walk, inner-edge-7)))
+		h += rowHigh*float64((s.Cores+perRow-1)/perRow) + 1
 	}
+	d.font("", 9)
+	h += 2 + 4.2*float64(len(d.lines(s.Walk, inner-edge-7)))
 	for _, p := range s.Places {
 		text := tapes(p)
 		d.fit(text, "", 9.5, 7.5, inner-edge-34)

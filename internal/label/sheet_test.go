@@ -25,12 +25,13 @@ func exampleSheet() Sheet {
 			stop.Bags = append(stop.Bags, Packed{fmt.Sprintf("varrowmere-2026-autumn-g%02d-%.0f-%.0f", 3*i+1, l.Top, l.Bottom), l.Name})
 		}
 		if i%3 == 1 {
+			stop.Walk = "A: sprinkler head by the bunker. B: drain lid."
 			stop.Plan = &Plan{Fixed: []Mark{{Point{0, 0}, "A"}, {Point{24, 2}, "B"}}}
 			for c := range 5 {
 				at := Point{4 + 4*float64(c), 5 + 3*math.Sin(float64(c))}
 				stop.Plan.Cores = append(stop.Plan.Cores, Mark{at, fmt.Sprint(c + 1)})
 				stop.Places = append(stop.Places, Place{fmt.Sprint(c + 1), []Tape{
-					{"A (sprinkler head by the bunker)", math.Hypot(at.East, at.North)}, {"B", math.Hypot(at.East-24, at.North-2)},
+					{"A", math.Hypot(at.East, at.North)}, {"B", math.Hypot(at.East-24, at.North-2)},
 				}})
 			}
 			ring := make([]Point, 40)
