@@ -3,6 +3,7 @@ package app
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -32,15 +33,45 @@ type BenchRow struct {
 	Method                     string   `json:"method"`
 	Warnings                   []string `json:"warnings"`
 	Notes                      []string `json:"notes"`
-	Held                       bool     `json:"held,omitempty"`       // burnt in a failed run that nobody released
-	RunFailed                  []string `json:"run_failed,omitempty"` // why that run failed, released or not
-	Released                   *Release `json:"released,omitempty"`   // who released that run, and why
+	Budget                     []Doubt  `json:"budget"`                       // parts of the uncertainty, largest first
+	DegreesOfFreedom           *float64 `json:"effective_degrees_of_freedom"` // nil when unlimited or not known
+	ExpandedPercent            *float64 `json:"expanded_uncertainty_percent"` // half width that holds 95 in 100
+	FurnaceRuns                []string `json:"furnace_runs"`
+	Held                       bool     `json:"held"`       // burnt in a failed run that nobody released
+	RunFailed                  []string `json:"run_failed"` // why that run failed, released or not
+	Released                   *Release `json:"released"`   // who released that run, and why
 
 	Of     underfoot.Sample     `json:"-"`
 	Result bench.Result         `json:"-"` // zero when the row could not be worked out
 	Known  bool                 `json:"-"` // Result holds
 	Burnt  []underfoot.Weighing `json:"-"` // the crucibles of the composite, duplicates left out
 	Repeat []underfoot.Weighing `json:"-"` // its duplicates
+}
+
+// Doubt is one part of the uncertainty of a result.
+type Doubt struct {
+	From             string   `json:"from"`
+	StandardPercent  float64  `json:"standard_uncertainty_percent"`
+	DegreesOfFreedom *float64 `json:"degrees_of_freedom"` // nil when unlimited
+}
+
+// limited gives degrees of freedom, nil when there are no limits to them.
+func limited(df float64) *float64 {
+	if math.IsInf(df, 1) {
+		return nil
+	}
+	return &df
+}
+
+// doubts puts in the budget of the result.
+func (r *BenchRow) doubts(b *bench.Budget) {
+	r.StandardUncertaintyPercent = number(float64(b.Standard))
+	r.ExpandedPercent = number(float64(b.Expanded()))
+	r.DegreesOfFreedom = limited(b.DF)
+	r.Budget = make([]Doubt, len(b.Components))
+	for i, c := range b.Components {
+		r.Budget[i] = Doubt{c.Name, float64(c.Standard), limited(c.DF)}
+	}
 }
 
 // Comparable says whether the row may stand in a trend: worked out, burnt whole, and not held for its furnace run.
@@ -102,7 +133,7 @@ func byDate(samples []underfoot.Sample) []*underfoot.Sample {
 func newRow(s underfoot.Sample) BenchRow {
 	return BenchRow{
 		Sample: s.ID, Course: s.Course, Green: s.Green, Round: s.RoundLabel(), Date: s.Date.String(), TopMM: s.TopMM, BottomMM: s.BottomMM,
-		Warnings: []string{}, Notes: []string{}, Of: s,
+		Warnings: []string{}, Notes: []string{}, Budget: []Doubt{}, FurnaceRuns: []string{}, RunFailed: []string{}, Of: s,
 	}
 }
 
@@ -207,7 +238,7 @@ func (row BenchRow) measure(c bench.Composite, settings bench.Settings) BenchRow
 	row.Result, row.Known = r, true
 	row.OrganicMatterPercent = number(float64(r.OrganicMatter))
 	if r.Uncertainty != nil {
-		row.StandardUncertaintyPercent = number(float64(r.Uncertainty.Standard))
+		row.doubts(r.Uncertainty)
 	}
 	row.DryMassG = float(r.DryMass)
 	row.WaterPercent = float(r.Water)

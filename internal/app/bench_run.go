@@ -144,7 +144,7 @@ func runsOf(rs *underfoot.Records) []BenchRun {
 		}
 	}
 	for i := range out {
-		slices.SortStableFunc(out[i].Crucibles, func(a, b underfoot.Weighing) int { return byNumber(a.Crucible, b.Crucible) })
+		slices.SortStableFunc(out[i].Crucibles, func(a, b underfoot.Weighing) int { return naturally(a.Crucible, b.Crucible) })
 	}
 	slices.SortStableFunc(out, func(a, b BenchRun) int {
 		if a.Dated != b.Dated {
@@ -153,13 +153,13 @@ func runsOf(rs *underfoot.Records) []BenchRun {
 			}
 			return 1
 		}
-		return cmp.Or(cmp.Compare(a.Date, b.Date), byNumber(a.Name, b.Name))
+		return cmp.Or(cmp.Compare(a.Date, b.Date), naturally(a.Name, b.Name))
 	})
 	return out
 }
 
-// byNumber orders names as people do: "c2" before "c10".
-func byNumber(a, b string) int {
+// naturally orders names as people do: "c2" before "c10".
+func naturally(a, b string) int {
 	x, y := a, b
 	for x != "" && y != "" {
 		dx, dy := leadingDigits(x), leadingDigits(y)
@@ -250,7 +250,7 @@ func (q *Quality) pairs(rows []BenchRow) {
 		}
 		q.Pairs = append(q.Pairs, p)
 	}
-	slices.SortStableFunc(q.Pairs, func(a, b RunPair) int { return cmp.Or(cmp.Compare(a.Date, b.Date), byNumber(a.Run, b.Run)) })
+	slices.SortStableFunc(q.Pairs, func(a, b RunPair) int { return cmp.Or(cmp.Compare(a.Date, b.Date), naturally(a.Run, b.Run)) })
 	plain := make([]bench.Pair, len(q.Pairs))
 	for i, p := range q.Pairs {
 		plain[i] = p.Pair
@@ -306,6 +306,9 @@ func (q *Quality) hold(rows []BenchRow) {
 			row.Warnings = append(row.Warnings, q.Fault)
 		}
 		for _, name := range row.runs() {
+			if name != "" {
+				row.FurnaceRuns = append(row.FurnaceRuns, name)
+			}
 			r := failed[name]
 			if r == nil {
 				continue
