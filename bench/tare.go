@@ -29,6 +29,10 @@ const (
 // leastTares is the fewest weighings from which a drift is judged: common practice, no source.
 const leastTares = 4
 
+// TareStep [g] is the least change of a tare that is flagged: 10 mg, a fortieth of a point of 40 g of dry material. Less comes
+// of cooling and of water in the clay of the crucible. Common practice, no source.
+const TareStep unit.Grams = 0.01
+
 // TareHistory is one crucible's tare over time.
 type TareHistory struct {
 	Crucible string
@@ -83,7 +87,7 @@ func Tares(crucible string, list []Tared, resolution *unit.Grams) (TareHistory, 
 	}
 	mean, s := meanSD(earlier)
 	h.Change = h.Last - unit.Grams(mean)
-	if math.Abs(float64(h.Change)) > max(float64(h.Balance), 3*s) {
+	if math.Abs(float64(h.Change)) > max(float64(h.Balance), float64(TareStep), 3*s) {
 		h.State = TareStepped
 	}
 	if len(list) >= leastTares {
