@@ -12,10 +12,11 @@ type Closed struct {
 	Why         string
 }
 
-// Tournament is a day the greens have to be at their best: nothing that opens the surface ends its recovery later than
-// Before days ahead of it.
+// Tournament is a day the greens have to be at their best: no work ends its recovery later than Before days ahead of it, and
+// nothing opens the surface in the Unopened days before, however fast it would heal.
 type Tournament struct {
 	Day, Before int
+	Unopened    int // days; 0 for no word on it
 	Name        string
 }
 
@@ -40,6 +41,11 @@ func (c *Calendar) Check() error {
 	for _, x := range c.Closed {
 		if x.Until < x.From {
 			return fmt.Errorf("season: a closed time ends before it begins: give a last day after the first")
+		}
+	}
+	for _, t := range c.Tournaments {
+		if t.Before < 0 || t.Before > 90 || t.Unopened < 0 || t.Unopened > 200 {
+			return fmt.Errorf("season: a tournament wants the greens healed %d days and unopened %d days before: 0 to 90 and 0 to 200 are allowed", t.Before, t.Unopened)
 		}
 	}
 	return nil
@@ -67,6 +73,9 @@ func (c *Calendar) Allows(o *Operation, day int) bool {
 	gone := day + int(math.Ceil(o.DisturbedDays(index)))
 	for _, t := range c.Tournaments {
 		if day <= t.Day && gone > t.Day-t.Before {
+			return false
+		}
+		if o.opens() && t.Unopened > 0 && day <= t.Day && day >= t.Day-t.Unopened {
 			return false
 		}
 	}

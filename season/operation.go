@@ -39,6 +39,7 @@ type Operation struct {
 	Fuel      float64 // money an event
 	Labour    float64 // hours an event and hectare of green
 	Disturbed float64 // days the surface is not itself when growth is at its fullest
+	AtHalf    float64 // the same at half of it; 0 for twice as many
 	Growth    float64 // least growth index of the day it is done on, 0..1
 	Spacing   int     // days from one event of this operation to the next
 	Apart     int     // days from any other operation that opens the surface
@@ -102,10 +103,19 @@ func (o *Operation) Events(day int, surface, density float64) []profile.Event {
 // slowest is the growth index below which recovery is not reckoned any slower; common practice, no source.
 const slowest = 0.15
 
-// DisturbedDays gives the days the surface is not itself after an event on a day of that growth index: recovery is growth, so
-// half the growth takes twice as long (common practice, no source).
+// DisturbedDays gives the days the surface is not itself after an event on a day of that growth index g, by those at full and at
+// half growth:
+//
+//	days(g) = full · g^−k,  k = log₂(half/full)
+//
+// index [0..1], not reckoned below 0.15. Where the days at half growth are not given, recovery is growth: k is 1, half the growth takes
+// twice as long. Ignored: that growth changes while the surface recovers. Common practice, no source.
 func (o *Operation) DisturbedDays(index float64) float64 {
-	return o.Disturbed / math.Min(math.Max(index, slowest), 1)
+	g := math.Min(math.Max(index, slowest), 1)
+	if o.AtHalf > 0 && o.Disturbed > 0 {
+		return o.Disturbed * math.Pow(g, -math.Log2(o.AtHalf/o.Disturbed))
+	}
+	return o.Disturbed / g
 }
 
 // Check refuses an operation that cannot be done.
@@ -133,6 +143,10 @@ func (o *Operation) Check() error {
 	within("fuel", o.Fuel, 0, 1e6, "")
 	within("labour", o.Labour, 0, 1000, "h/ha")
 	within("disturbed days", o.Disturbed, 0, 60, "d")
+	within("disturbed days at half growth", o.AtHalf, 0, 120, "d")
+	if o.AtHalf > 0 && !(o.AtHalf >= o.Disturbed && o.Disturbed > 0) {
+		errs = append(errs, fmt.Errorf("%s: disturbed days are %g d at full and %g d at half growth: the surface recovers no faster when less grows", at, o.Disturbed, o.AtHalf))
+	}
 	within("least growth index", o.Growth, 0, 1, "")
 	within("spacing", float64(o.Spacing), 1, 366, "d")
 	within("distance to other work", float64(o.Apart), 0, 366, "d")

@@ -122,6 +122,7 @@ func keys() []key {
 		{name: "fuel", about: "money an event", low: 0, high: 1e6, number: on(func(o *season.Operation) *float64 { return &o.Fuel })},
 		{name: "labour_h_per_ha", about: "hours an event and hectare of green", unit: "h/ha", low: 0, high: 1000, number: on(func(o *season.Operation) *float64 { return &o.Labour })},
 		{name: "disturbed_days", about: "days the surface is not itself when growth is at its fullest", unit: "d", low: 0, high: 60, number: on(func(o *season.Operation) *float64 { return &o.Disturbed })},
+		{name: "disturbed_days_half", about: "the same at half growth; twice as many where it is left out", unit: "d", low: 0.1, high: 120, number: on(func(o *season.Operation) *float64 { return &o.AtHalf })},
 		{name: "least_growth", about: "growth index of the day it is done on, at least", low: 0, high: 1, number: on(func(o *season.Operation) *float64 { return &o.Growth })},
 		{name: "spacing_days", about: "from one event of this operation to the next", unit: "d", need: true, low: 1, high: 366, whole: true, number: count(func(o *season.Operation) *int { return &o.Spacing })},
 		{name: "apart_days", about: "from any other work that opens the surface", unit: "d", low: 0, high: 366, whole: true, number: count(func(o *season.Operation) *int { return &o.Apart })},

@@ -163,6 +163,9 @@ func contradictions(o *season.Operation) (faults []error) {
 	if (o.Kind == season.Topdress || o.Kind == season.InjectSand) && o.SandHigh == 0 {
 		say("sand_high_mm is 0: %s puts sand on: allowed is a number above 0 to 20 mm", o.Kind)
 	}
+	if o.AtHalf > 0 && (o.Disturbed == 0 || o.AtHalf < o.Disturbed) {
+		say("disturbed_days_half is %g, disturbed_days %g: the surface recovers no faster when less grows: give %g or more, or leave it out", o.AtHalf, o.Disturbed, o.Disturbed)
+	}
 	if days := (o.PerSeason - 1) * o.Spacing; o.PerSeason > 1 && days > 366 {
 		say("per_season is %d and spacing_days %d: so many events take %d days, more than a year: lower one", o.PerSeason, o.Spacing, days)
 	}

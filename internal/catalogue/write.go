@@ -30,7 +30,7 @@ func Write(w io.Writer, list []season.Operation) error {
 		if !k.need {
 			about += "; may be left out"
 		}
-		fmt.Fprintf(&b, "#   %-18s %s; %s\n", k.name, about, k.allowed())
+		fmt.Fprintf(&b, "#   %-19s %s; %s\n", k.name, about, k.allowed())
 	}
 	for i := range list {
 		o := &list[i]
