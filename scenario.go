@@ -7,7 +7,7 @@ type Scenario struct {
 	Entry           string       `col:"entry" key:"1" about:"Name of the piece of work within the plan."`
 	Course          string       `col:"course" need:"1" refers:"courses" about:"Course it is for."`
 	Date            Date         `col:"date" need:"1" about:"Day of the work."`
-	Kind            string       `col:"kind" need:"1" oneof:"topdress,hollow_core,solid_tine,scarify,inject_sand" about:"What is done."`
+	Kind            string       `col:"kind" need:"1" oneof:"topdress,hollow_core,solid_tine,scarify,inject_sand,nitrogen" about:"What is done."`
 	Operation       string       `col:"operation" about:"Name of the operation in the catalogue it was planned with."`
 	Sand            string       `col:"sand" refers:"sands" about:"Sand that is used."`
 	SandMM          Opt[float64] `col:"sand_mm" unit:"mm" min:"0" max:"100" about:"Sand on the surface or injected, as a depth over the greens."`
@@ -20,6 +20,7 @@ type Scenario struct {
 	BladeSpacingMM  Opt[float64] `col:"blade_spacing_mm" unit:"mm" above:"0" max:"500" about:"Distance between blades."`
 	DepthMM         Opt[float64] `col:"depth_mm" unit:"mm" above:"0" max:"500" about:"How deep tines, blades or injection go."`
 	Backfill        Opt[float64] `col:"backfill" min:"0" max:"1" about:"Share of the opened volume that is filled with sand, 0 to 1."`
+	NitrogenKgHa    Opt[float64] `col:"nitrogen_kg_ha" unit:"kg/ha" min:"0" max:"1000" about:"Nitrogen given, where the plan moves it."`
 	Cost            Opt[float64] `col:"cost" min:"0" about:"What it was reckoned to cost, in the course's currency."`
 	LabourH         Opt[float64] `col:"labour_h" unit:"h" min:"0" max:"10000" about:"Hours of work it was reckoned to take."`
 	Note            string       `col:"note" about:"Anything else."`

@@ -82,6 +82,6 @@ func (p *SeasonPlan) For(m *Model) (*SeasonPlan, bool) {
 		}
 	}
 	q := *p
-	q.m = m
+	q.m, q.fed = m, newFeedings()
 	return &q, true
 }

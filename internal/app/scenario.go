@@ -46,7 +46,7 @@ func (a *App) DropPlan(ctx context.Context, who string, s *Standing, name string
 	return a.Store.Change(ctx, who, "removed the plan “"+name+"”", func(tx underfoot.Tx) error { return drop(tx, s, name) })
 }
 
-// keep writes a plan under a name instead of what was there.
+// keep writes a plan under a name instead of what was there, with the nitrogen it moved.
 func (p *SeasonPlan) keep(tx underfoot.Tx, name string, plan season.Plan) error {
 	if err := drop(tx, p.m.s, name); err != nil {
 		return err
@@ -58,6 +58,12 @@ func (p *SeasonPlan) keep(tx underfoot.Tx, name string, plan season.Plan) error 
 			TineDiameterMM: w.TineDiameterMM, SpacingAlongMM: w.SpacingAlongMM, SpacingAcrossMM: w.SpacingAcrossMM, Pattern: w.Pattern, Passes: w.Passes,
 			BladeWidthMM: w.BladeWidthMM, BladeSpacingMM: w.BladeSpacingMM, DepthMM: w.DepthMM, Backfill: w.Backfill, Cost: w.Cost, LabourH: w.LabourH, Note: w.Note,
 		}
+		if _, err := tx.Put(&x); err != nil {
+			return err
+		}
+	}
+	for i, w := range p.movedGifts() {
+		x := underfoot.Scenario{Scenario: name, Entry: fmt.Sprintf("n%02d", i+1), Course: w.Course, Date: w.Date, Kind: w.Kind, NitrogenKgHa: w.NitrogenKgHa, Note: w.Note}
 		if _, err := tx.Put(&x); err != nil {
 			return err
 		}
@@ -106,12 +112,12 @@ func (s *Standing) KeptNames() []string {
 }
 
 // Kept gives a kept plan in the operations of the catalogue; an operation that is no longer in it is made again from what
-// was kept, costs shared out as they were reckoned.
+// was kept, costs shared out as they were reckoned. The nitrogen it moved is that of [SeasonPlan.KeptNitrogen].
 func (p *SeasonPlan) Kept(name string) season.Plan {
 	var plan season.Plan
 	for i := range p.m.s.Records.Scenarios {
 		x := &p.m.s.Records.Scenarios[i]
-		if x.Scenario != name {
+		if x.Scenario != name || x.Kind == "nitrogen" {
 			continue
 		}
 		o := p.Operation(x.Operation)
@@ -238,7 +244,7 @@ func (s *Standing) Progress() *Progress {
 	var plan []Done
 	for i := range s.Records.Scenarios {
 		x := &s.Records.Scenarios[i]
-		if x.Scenario != underfoot.AcceptedPlan {
+		if x.Scenario != underfoot.AcceptedPlan || x.Kind == "nitrogen" {
 			continue
 		}
 		w := underfoot.Work{

@@ -133,3 +133,90 @@ func TestAcceptAndProgress(t *testing.T) {
 		t.Errorf("after it was ticked off with less sand: %+v", g)
 	}
 }
+
+// A plan that moved nitrogen is kept with it, comes back with it and does the same; one that did not leaves it as it is planned.
+func TestKeepMovedNitrogen(t *testing.T) {
+	a, _ := club(t, noon)
+	p, plan := plannedOn(t, a)
+	fed, err := p.Feeding(60)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := fed.Rehearse(plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain, err := p.Rehearse(plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lies := func(r *app.Rehearsed) float64 { return r.Forecast.Estimate(-1, len(r.Forecast.Days)-1, 0).Q50 }
+	if lies(plain) == lies(want) {
+		t.Fatal("nitrogen makes no difference, so that the test tells nothing")
+	}
+	for _, x := range []struct {
+		name string
+		of   *app.SeasonPlan
+	}{{"Less nitrogen", fed}, {"As planned", p}} {
+		if _, err := a.KeepPlan(t.Context(), "A. Tester", x.name, x.of, plan); err != nil {
+			t.Fatal(err)
+		}
+	}
+	check := func(name string, total float64) {
+		t.Helper()
+		s, err := a.Standing(t.Context(), "varrowmere")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := p.KeptNitrogen(name); got != 0 {
+			t.Errorf("the old records know %g kg/ha of %q", got, name)
+		}
+		m, err := s.Model()
+		if err != nil {
+			t.Fatal(err)
+		}
+		q, err := m.Season(t.Context(), app.SeasonAsk{From: p.From(), Until: p.Until(), Direction: "lower"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := q.KeptNitrogen(name); got != total {
+			t.Errorf("%q is kept with %g kg/ha, want %g", name, got, total)
+		}
+		kept := q.Kept(name)
+		if len(kept.Entries) != 2 {
+			t.Errorf("%q has %d pieces of work, want 2", name, len(kept.Entries))
+		}
+		if q, err = q.Feeding(total); err != nil {
+			t.Fatal(err)
+		}
+		r, err := q.Rehearse(kept)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if total > 0 && (lies(r) != lies(want) || r.Probability != want.Probability) {
+			t.Errorf("%q comes to %g with a chance of %g, want %g and %g", name, lies(r), r.Probability, lies(want), want.Probability)
+		}
+		if total == 0 && lies(r) == lies(want) {
+			t.Errorf("%q is rehearsed with nitrogen moved", name)
+		}
+	}
+	check("Less nitrogen", 60)
+	check("As planned", 0)
+	if _, err := a.Accept(t.Context(), "A. Tester", fed, plan, true); err != nil {
+		t.Fatal(err)
+	}
+	check(underfoot.AcceptedPlan, 60)
+	s, err := a.Standing(t.Context(), "varrowmere")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if last := s.Progress().Last; last != underfoot.MakeDate(2028, time.June, 5) {
+		t.Errorf("the accepted plan ends on %s: its nitrogen is taken for work", last)
+	}
+	if _, err := p.Feeding(2000); err == nil || err.Error() != "plan: nitrogen is 2000 kg/ha a season: give 0 to 1000" {
+		t.Errorf("2000 kg/ha: %v", err)
+	}
+	if part, before, after := p.Within(season.Plan{Entries: append([]season.Entry{{Day: int(p.From()) - 1}, {Day: int(p.Until()) + 1}}, plan.Entries...)}); len(part.Entries) != 2 || before != 1 || after != 1 {
+		t.Errorf("within: %d entries, %d before, %d after", len(part.Entries), before, after)
+	}
+}

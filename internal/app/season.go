@@ -55,6 +55,7 @@ type SeasonPlan struct {
 	Nitrogen float64          // a season, where the plan moves it [kg/ha]; 0 where it stays
 	Notes    []string
 	m        *Model
+	fed      *feedings
 }
 
 // Season looks for the plan.
@@ -66,7 +67,7 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 	if a.Until <= a.From {
 		return nil, underfoot.Errorf(underfoot.Invalid, "season: it would end on %s, not after it begins on %s", a.Until, a.From)
 	}
-	out := &SeasonPlan{m: m, Sand: s.Sand}
+	out := &SeasonPlan{m: m, Sand: s.Sand, fed: newFeedings()}
 	if a.Sand != "" {
 		i := slices.IndexFunc(s.Records.Sands, func(x underfoot.Sand) bool { return x.ID == a.Sand })
 		if i < 0 {
@@ -206,13 +207,13 @@ func (m *Model) fed(a SeasonAsk, total float64) nitrogen {
 		first = time.October
 	}
 	for y := a.From.Year() - 1; y <= a.Until.Year(); y++ {
-		for k := range 6 {
+		for k := range giftsAYear {
 			d := underfoot.MakeDate(y, first+time.Month(k), 8)
 			if d < a.From || d > a.Until {
 				continue
 			}
-			n.gifts = append(n.gifts, growth.Gift{Day: int(d), KgHa: total / 6})
-			n.planned = append(n.planned, underfoot.Work{Course: m.s.Records.Course.ID, Date: d, Status: "planned", Kind: "nitrogen", NitrogenKgHa: underfoot.Some(total / 6)})
+			n.gifts = append(n.gifts, growth.Gift{Day: int(d), KgHa: total / giftsAYear})
+			n.planned = append(n.planned, underfoot.Work{Course: m.s.Records.Course.ID, Date: d, Status: "planned", Kind: "nitrogen", NitrogenKgHa: underfoot.Some(total / giftsAYear)})
 		}
 	}
 	return n

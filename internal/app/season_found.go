@@ -250,15 +250,6 @@ func (p *SeasonPlan) hottest() (profile.Daily, bool, error) {
 	return daily(d), true, nil
 }
 
-// gifts is the nitrogen the plan goes by.
-func (p *SeasonPlan) gifts() []growth.Gift {
-	if p.Nitrogen == 0 {
-		return p.m.records.gifts
-	}
-	c := p.Search.Calendar
-	return p.m.fed(SeasonAsk{From: underfoot.Date(c.From), Until: underfoot.Date(c.Until)}, p.Nitrogen).gifts
-}
-
 // Found puts the plan down for scripts. seconds is how long the search took; storage and lead are those of
 // [SeasonPlan.Order].
 func (p *SeasonPlan) Found(seconds, storageT float64, lead int) (*SeasonFound, error) {
