@@ -166,13 +166,21 @@ func (k *key) longest() int {
 
 // put sets the value of a file, or says why it cannot be one.
 func (k *key) put(o *season.Operation, v any) error {
+	if !k.set(o, v) {
+		return fmt.Errorf("%s is %s: allowed is %s", k.name, shown(v), k.allowed())
+	}
+	return nil
+}
+
+// set sets a value and says whether it is allowed.
+func (k *key) set(o *season.Operation, v any) bool {
 	if k.text != nil {
 		s, ok := v.(string)
 		if !ok || strings.TrimSpace(s) == "" || len([]rune(s)) > k.longest() || strings.ContainsFunc(s, unicode.IsControl) || k.words != nil && !slices.Contains(k.words, s) {
-			return fmt.Errorf("%s is %s: allowed is %s", k.name, shown(v), k.allowed())
+			return false
 		}
 		k.text.set(o, s)
-		return nil
+		return true
 	}
 	var x float64
 	switch n := v.(type) {
@@ -181,13 +189,42 @@ func (k *key) put(o *season.Operation, v any) error {
 	case float64:
 		x = n
 	default:
-		x = math.NaN()
+		return false
 	}
 	if !(x >= k.low && x <= k.high) || k.whole && x != math.Trunc(x) {
-		return fmt.Errorf("%s is %s: allowed is %s", k.name, shown(v), k.allowed())
+		return false
 	}
 	k.number.set(o, x)
-	return nil
+	return true
+}
+
+// read sets a value from the text of a cell or field, and says what is wrong with it; empty for nothing.
+func (k *key) read(o *season.Operation, text string) string {
+	if k.text != nil {
+		if k.set(o, text) {
+			return ""
+		}
+		return fmt.Sprintf("%s: allowed is %s", shown(text), k.allowed())
+	}
+	v, err := underfoot.ParseNumber(text)
+	if err != nil {
+		return fmt.Sprintf("%v: allowed is %s", err, k.allowed())
+	}
+	if !k.set(o, v) {
+		return fmt.Sprintf("%s: allowed is %s", text, k.allowed())
+	}
+	return ""
+}
+
+// write gives a value as the text of a cell; empty for what is left out: a passes of 0 is 1, an across of 0 is as along.
+func (k *key) write(o *season.Operation) string {
+	if k.text != nil {
+		return k.text.get(o)
+	}
+	if v := k.number.get(o); v >= k.low {
+		return underfoot.FormatNumber(v)
+	}
+	return ""
 }
 
 // shown prints a value of a file, cut where it is long.

@@ -121,7 +121,9 @@ func operation(t map[string]any) (o season.Operation, faults []error) {
 	}
 	if len(faults) == 0 {
 		fill(&o)
-		faults = contradictions(&o)
+		for _, f := range contradictions(&o) {
+			faults = append(faults, errors.New(f.inFile()))
+		}
 	}
 	return o, faults
 }
@@ -154,28 +156,51 @@ func fill(o *season.Operation) {
 	}
 }
 
+// Fault is something wrong with a value of an operation.
+type Fault struct {
+	Key  string // as in the file; empty for the operation as a whole
+	Text string // what was found and what is allowed
+
+	whole bool // the text says by itself what it is about
+}
+
+// inFile says a fault where nothing else tells which key it is about.
+func (f Fault) inFile() string {
+	if f.whole {
+		return f.Text
+	}
+	return f.Key + " is " + f.Text
+}
+
 // contradictions says what does not go together in an operation whose values are each allowed.
-func contradictions(o *season.Operation) (faults []error) {
-	say := func(format string, args ...any) { faults = append(faults, fmt.Errorf(format, args...)) }
+func contradictions(o *season.Operation) (faults []Fault) {
+	say := func(key, format string, args ...any) {
+		faults = append(faults, Fault{Key: key, Text: fmt.Sprintf(format, args...)})
+	}
 	if o.SandLow > o.SandHigh {
-		say("sand_low_mm is %g, more than sand_high_mm %g: swap them, or correct one", o.SandLow, o.SandHigh)
+		say("sand_low_mm", "%g, more than sand_high_mm %g: swap them, or correct one", o.SandLow, o.SandHigh)
 	}
 	if (o.Kind == season.Topdress || o.Kind == season.InjectSand) && o.SandHigh == 0 {
-		say("sand_high_mm is 0: %s puts sand on: allowed is a number above 0 to 20 mm", o.Kind)
+		say("sand_high_mm", "0: %s puts sand on: allowed is a number above 0 to 20 mm", o.Kind)
 	}
 	if o.AtHalf > 0 && (o.Disturbed == 0 || o.AtHalf < o.Disturbed) {
-		say("disturbed_days_half is %g, disturbed_days %g: the surface recovers no faster when less grows: give %g or more, or leave it out", o.AtHalf, o.Disturbed, o.Disturbed)
+		say("disturbed_days_half", "%g, disturbed_days %g: the surface recovers no faster when less grows: give %g or more, or leave it out", o.AtHalf, o.Disturbed, o.Disturbed)
 	}
 	if days := (o.PerSeason - 1) * o.Spacing; o.PerSeason > 1 && days > 366 {
-		say("per_season is %d and spacing_days %d: so many events take %d days, more than a year: lower one", o.PerSeason, o.Spacing, days)
+		say("per_season", "%d and spacing_days %d: so many events take %d days, more than a year: lower one", o.PerSeason, o.Spacing, days)
 	}
 	if len(faults) > 0 {
 		return faults
 	}
 	if _, _, err := o.Opening(); err != nil { // diameters, blades and spacings against one another
-		say("%w", err)
-	} else if err := o.Check(); err != nil {
-		say("%w", err)
+		key := "tine_diameter_mm"
+		if o.Kind == season.Scarify {
+			key = "blade_width_mm"
+		}
+		return []Fault{{key, err.Error(), true}}
+	}
+	if err := o.Check(); err != nil {
+		return []Fault{{"kind", err.Error(), true}}
 	}
 	return faults
 }

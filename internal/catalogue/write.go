@@ -6,7 +6,6 @@ import (
 	"io"
 	"strings"
 
-	"underfoot"
 	"underfoot/season"
 )
 
@@ -39,13 +38,12 @@ func Write(w io.Writer, list []season.Operation) error {
 			if !k.has(o.Kind) {
 				continue
 			}
-			switch {
-			case k.number != nil:
-				if v := k.number.get(o); v >= k.low { // a passes of 0 is 1, an across of 0 is as along
-					fmt.Fprintf(&b, "%s = %s\n", k.name, underfoot.FormatNumber(v))
-				}
-			case k.text.get(o) != "":
-				fmt.Fprintf(&b, "%s = %s\n", k.name, quoted(k.text.get(o)))
+			text := k.write(o)
+			if k.text != nil && text != "" {
+				text = quoted(text)
+			}
+			if text != "" {
+				fmt.Fprintf(&b, "%s = %s\n", k.name, text)
 			}
 		}
 	}
