@@ -159,7 +159,7 @@ func TestContradictingRows(t *testing.T) {
 func TestTyped(t *testing.T) {
 	e := Typed("core-8", season.HollowCore, map[string]string{"contract": "lots", "depth_mm": "900", "passes": "1.5", "pattern": "round", "name": strings.Repeat("x", 81), "fuel": " 60 "})
 	want := []Fault{
-		{Key: "name", Text: `"` + strings.Repeat("x", 60) + `…: allowed is a text of 1 to 80 letters on one line`},
+		{Key: "name", Text: `"` + strings.Repeat("x", 59) + `…: allowed is a text of 1 to 80 letters on one line`},
 		{Key: "pattern", Text: `"round": allowed is square or triangular`},
 		{Key: "passes", Text: "1.5: allowed is a whole number from 1 to 20"},
 		{Key: "depth_mm", Text: "900: allowed is a number from 1 to 400 mm"},
