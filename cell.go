@@ -53,7 +53,11 @@ func (t *Table) SetCell(r Record, column int, text string) error {
 		if err != nil {
 			return err
 		}
-		f.SetInt(int64(d))
+		if c.opt {
+			f.Set(reflect.ValueOf(Some(d)))
+		} else {
+			f.SetInt(int64(d))
+		}
 	default:
 		return t.setNumber(r, c, f, text)
 	}
@@ -131,6 +135,10 @@ func (t *Table) cell(v reflect.Value, c *Column) string {
 		}
 	case Date:
 		return x.String()
+	case Opt[Date]:
+		if x.Known {
+			return x.Value.String()
+		}
 	}
 	return ""
 }

@@ -7,28 +7,42 @@ import (
 
 // Records is everything a course keeps, one slice a table, each sorted by key.
 type Records struct {
-	Course     Course
-	Greens     []Green
-	Outlines   []Outline
-	Sands      []Sand
-	Controls   []Control
-	Samples    []Sample
-	Weighings  []Weighing
-	Results    []Result
-	Work       []Work
-	Readings   []Reading
-	Weather    []Weather
-	Sieve      []Sieve
-	Targets    []Target
-	Judgements []Judgement
-	Scenarios  []Scenario
+	Course      Course
+	Greens      []Green
+	Outlines    []Outline
+	Sands       []Sand
+	Controls    []Control
+	Samples     []Sample
+	Weighings   []Weighing
+	Results     []Result
+	Work        []Work
+	Readings    []Reading
+	Weather     []Weather
+	Sieve       []Sieve
+	Targets     []Target
+	Judgements  []Judgement
+	Scenarios   []Scenario
+	Runs        []FurnaceRun
+	TrayPlaces  []TrayPlace
+	Releases    []Release
+	Tares       []Tare
+	Repeats     []Repeat
+	Custodies   []Custody
+	RoundPlans  []RoundPlan
+	Positions   []Position
+	FixedPoints []FixedPoint
+	Mappings    []Mapping
+	Operations  []Operation
+	Closings    []Closing
+	Crews       []Crew
 }
 
 // Tables returns the tables of the exchange format in the order in which a reader can resolve their references.
 func Tables() []*Table {
 	return []*Table{
 		Courses, Sands, Controls, Greens, Outlines, Samples, Weighings, Results, WorkLog, Readings, WeatherDays, SieveMasses, Targets,
-		Judgements, Scenarios,
+		Judgements, Scenarios, Runs, TrayPlaces, Releases, Tares, Repeats, Custodies, RoundPlans, Positions, FixedPoints, Mappings,
+		Operations, Closings, Crews,
 	}
 }
 
@@ -65,6 +79,32 @@ func (rs *Records) Add(r Record) {
 		rs.Judgements = append(rs.Judgements, *r)
 	case *Scenario:
 		rs.Scenarios = append(rs.Scenarios, *r)
+	case *Operation:
+		rs.Operations = append(rs.Operations, *r)
+	case *Closing:
+		rs.Closings = append(rs.Closings, *r)
+	case *Crew:
+		rs.Crews = append(rs.Crews, *r)
+	case *FurnaceRun:
+		rs.Runs = append(rs.Runs, *r)
+	case *TrayPlace:
+		rs.TrayPlaces = append(rs.TrayPlaces, *r)
+	case *Release:
+		rs.Releases = append(rs.Releases, *r)
+	case *Tare:
+		rs.Tares = append(rs.Tares, *r)
+	case *Repeat:
+		rs.Repeats = append(rs.Repeats, *r)
+	case *Custody:
+		rs.Custodies = append(rs.Custodies, *r)
+	case *RoundPlan:
+		rs.RoundPlans = append(rs.RoundPlans, *r)
+	case *Position:
+		rs.Positions = append(rs.Positions, *r)
+	case *FixedPoint:
+		rs.FixedPoints = append(rs.FixedPoints, *r)
+	case *Mapping:
+		rs.Mappings = append(rs.Mappings, *r)
 	}
 }
 
@@ -85,6 +125,19 @@ func (rs *Records) Each(f func(Record)) {
 	each(rs.Targets, f)
 	each(rs.Judgements, f)
 	each(rs.Scenarios, f)
+	each(rs.Operations, f)
+	each(rs.Closings, f)
+	each(rs.Crews, f)
+	each(rs.Runs, f)
+	each(rs.TrayPlaces, f)
+	each(rs.Releases, f)
+	each(rs.Tares, f)
+	each(rs.Repeats, f)
+	each(rs.Custodies, f)
+	each(rs.RoundPlans, f)
+	each(rs.Positions, f)
+	each(rs.FixedPoints, f)
+	each(rs.Mappings, f)
 }
 
 func each[T any, P interface {
@@ -114,6 +167,23 @@ func (rs *Records) Sort() {
 	sortByKey(rs.Targets)
 	sortByKey(rs.Judgements)
 	sortByKey(rs.Scenarios)
+	sortByKey(rs.Operations)
+	sortByKey(rs.Closings)
+	sortByKey(rs.Crews)
+	sortByKey(rs.Runs)
+	sortByKey(rs.TrayPlaces)
+	sortByKey(rs.Releases)
+	sortByKey(rs.Tares)
+	slices.SortFunc(rs.Repeats, func(a, b Repeat) int {
+		return cmp.Or(cmp.Compare(a.Sample, b.Sample), cmp.Compare(a.Crucible, b.Crucible), cmp.Compare(a.Stage, b.Stage), cmp.Compare(a.N, b.N))
+	})
+	sortByKey(rs.Custodies)
+	sortByKey(rs.RoundPlans)
+	slices.SortFunc(rs.Positions, func(a, b Position) int {
+		return cmp.Or(cmp.Compare(a.Green, b.Green), cmp.Compare(a.Round, b.Round), cmp.Compare(a.Core, b.Core))
+	})
+	sortByKey(rs.FixedPoints)
+	sortByKey(rs.Mappings)
 }
 
 func sortByKey[T any, P interface {

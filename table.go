@@ -123,6 +123,8 @@ func readColumn(f reflect.StructField) Column {
 		c.Kind, c.opt = Whole, true
 	case reflect.TypeFor[Date]():
 		c.Kind = Day
+	case reflect.TypeFor[Opt[Date]]():
+		c.Kind, c.opt = Day, true
 	default:
 		panic(fmt.Sprintf("column %s: no column kind for %s", c.Name, f.Type))
 	}

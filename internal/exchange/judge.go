@@ -46,6 +46,19 @@ func (tb *table) dates(rec underfoot.Record) {
 		day = x.Date
 	case *underfoot.Scenario:
 		day, done = x.Date, false
+	case *underfoot.RoundPlan:
+		day, done = x.Date, false
+	case *underfoot.FurnaceRun:
+		if !x.Date.Known {
+			return
+		}
+		day = x.Date.Value
+	case *underfoot.Release:
+		day = x.Date
+	case *underfoot.Tare:
+		day = x.Date
+	case *underfoot.Custody:
+		day = x.Date
 	default:
 		return
 	}
@@ -75,7 +88,7 @@ func (tb *table) key() {
 		if text == "" {
 			return
 		}
-		if c.Kind == underfoot.Number {
+		if c.Kind == underfoot.Number || c.Kind == underfoot.Whole {
 			if v, err := underfoot.ParseNumber(text); err == nil {
 				text = underfoot.FormatNumber(v)
 			}
@@ -233,6 +246,30 @@ func copyOf(rec underfoot.Record) underfoot.Record {
 		c.Extra = maps.Clone(x.Extra)
 		return &c
 	case *underfoot.Sieve:
+		c := *x
+		c.Extra = maps.Clone(x.Extra)
+		return &c
+	case *underfoot.FurnaceRun:
+		c := *x
+		c.Extra = maps.Clone(x.Extra)
+		return &c
+	case *underfoot.TrayPlace:
+		c := *x
+		c.Extra = maps.Clone(x.Extra)
+		return &c
+	case *underfoot.Release:
+		c := *x
+		c.Extra = maps.Clone(x.Extra)
+		return &c
+	case *underfoot.Tare:
+		c := *x
+		c.Extra = maps.Clone(x.Extra)
+		return &c
+	case *underfoot.Repeat:
+		c := *x
+		c.Extra = maps.Clone(x.Extra)
+		return &c
+	case *underfoot.Mapping:
 		c := *x
 		c.Extra = maps.Clone(x.Extra)
 		return &c

@@ -188,6 +188,33 @@ func mend(table *underfoot.Table, cells map[string]string, n int, rs *underfoot.
 		cells["course"], cells["green"], cells["feature"] = o.Course, o.Green, o.Feature
 	case underfoot.Targets:
 		return !slices.ContainsFunc(rs.Targets, func(x underfoot.Target) bool { return x.Kind == cells["kind"] })
+	case underfoot.Closings, underfoot.Crews:
+		cells["from"] = underfoot.Date(n).String()
+		if table == underfoot.Closings {
+			cells["until"] = cells["from"]
+		}
+	case underfoot.TrayPlaces:
+		cells["place"] = "C" + strconv.Itoa(n+8)
+	case underfoot.Repeats:
+		delete(cells, "hours")
+		if cells["kind"] = "blank"; len(rs.Samples) > 0 {
+			cells["kind"], cells["sample"] = "duplicate", rs.Samples[0].ID
+		}
+	case underfoot.RoundPlans:
+		cells["layers"] = "0-20 20-" + strconv.Itoa(n+40)
+		delete(cells, "full_greens")
+	case underfoot.Mappings:
+		cells["rule"] = `{"rows": [1, "a"]}`
+	case underfoot.Operations:
+		delete(cells, "sand_low_mm")
+		delete(cells, "disturbed_days_half")
+		delete(cells, "tine_diameter_mm")
+		delete(cells, "blade_width_mm")
+	case underfoot.Closings:
+		cells["from"] = underfoot.Date(n).String()
+		cells["until"], cells["why"] = cells["from"], "tournament"
+	case underfoot.Crews:
+		cells["from"], cells["hours_per_week"] = underfoot.Date(n).String(), "40.0"
 	case underfoot.WeatherDays, underfoot.Judgements:
 		cells["date"] = underfoot.Date(n).String()
 	}

@@ -17,7 +17,11 @@ func (tb *table) place(rec underfoot.Record) string {
 	}
 	switch x := rec.(type) {
 	case *underfoot.Weighing:
-		tb.placeWeighing(x)
+		tb.placeCrucible(x.Kind, x.Sample)
+	case *underfoot.Repeat:
+		tb.placeCrucible(x.Kind, x.Sample)
+	case *underfoot.Custody:
+		tb.sampleOf("sample", x.Sample)
 	case *underfoot.Result:
 		tb.sampleOf("sample", x.Sample)
 	case *underfoot.Sieve:
@@ -41,14 +45,15 @@ func (tb *table) toCourse(course string) {
 	tb.to = tb.one[:]
 }
 
-func (tb *table) placeWeighing(w *underfoot.Weighing) {
-	switch w.Kind {
+// placeCrucible finds where a weighing goes: with the composite in the crucible, or to every course.
+func (tb *table) placeCrucible(kind, sample string) {
+	switch kind {
 	case "blank":
 		tb.everyCourse("", nil, "")
 	case "control":
-		tb.everyCourse("sample", underfoot.Controls, w.Sample)
+		tb.everyCourse("sample", underfoot.Controls, sample)
 	default:
-		tb.sampleOf("sample", w.Sample)
+		tb.sampleOf("sample", sample)
 	}
 }
 

@@ -139,11 +139,16 @@ func compare(t *underfoot.Table, a, b underfoot.Record) int {
 			continue
 		}
 		var d int
-		if c.Kind == underfoot.Number {
+		switch c.Kind {
+		case underfoot.Number:
 			x, _ := t.Value(a, i).(float64)
 			y, _ := t.Value(b, i).(float64)
 			d = cmp.Compare(x, y)
-		} else {
+		case underfoot.Whole:
+			x, _ := t.Value(a, i).(int64)
+			y, _ := t.Value(b, i).(int64)
+			d = cmp.Compare(x, y)
+		default:
 			d = strings.Compare(t.Cell(a, i), t.Cell(b, i))
 		}
 		if d != 0 {
@@ -174,9 +179,11 @@ func once(t *underfoot.Table, rows []underfoot.Record) ([]underfoot.Record, erro
 // ofPackage says whether a row belongs to every course of a package.
 func ofPackage(r underfoot.Record) bool {
 	switch x := r.(type) {
-	case *underfoot.Sand, *underfoot.Control:
+	case *underfoot.Sand, *underfoot.Control, *underfoot.FurnaceRun, *underfoot.TrayPlace, *underfoot.Release, *underfoot.Tare, *underfoot.Mapping:
 		return true
 	case *underfoot.Weighing:
+		return !x.OfSample()
+	case *underfoot.Repeat:
 		return !x.OfSample()
 	case *underfoot.Sieve:
 		of, _ := x.Of()

@@ -86,7 +86,7 @@ func (l *layout) keyValues(key underfoot.Key) ([]any, underfoot.Key, error) {
 	cells := underfoot.Key{key[0]}
 	for i, c := range l.keys {
 		text := key[i+1]
-		if c.Kind != underfoot.Number {
+		if c.Kind != underfoot.Number && c.Kind != underfoot.Whole {
 			values, cells = append(values, text), append(cells, text)
 			continue
 		}
@@ -94,7 +94,12 @@ func (l *layout) keyValues(key underfoot.Key) ([]any, underfoot.Key, error) {
 		if err != nil {
 			return nil, nil, underfoot.Errorf(underfoot.Invalid, "%s %s: %s: %w", t.Name, key, c.Name, err)
 		}
-		values, cells = append(values, v), append(cells, underfoot.FormatNumber(v))
+		cells = append(cells, underfoot.FormatNumber(v))
+		if whole := int64(v); c.Kind == underfoot.Whole && float64(whole) == v {
+			values = append(values, whole)
+		} else {
+			values = append(values, v)
+		}
 	}
 	return values, cells, nil
 }

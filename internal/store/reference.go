@@ -13,15 +13,15 @@ import (
 // reference is a column of one table that names a row of another on the same course.
 type reference struct {
 	from   *layout
-	column string // in the database; made from others for weighings and sieves
+	column string // in the database; made from others for weighings, repeats and sieves
 	said   string // the column of the file that it is read from
 	to     *layout
 
 	count, dangling string
 }
 
-// findReferences reads the references of a table from its description. Two depend on other cells of the row and are
-// made columns of the database: a weighing names a sample unless it is a blank or a control, and the source of a
+// findReferences reads the references of a table from its description. Some depend on other cells of the row and are
+// made columns of the database: a weighing or a repeat of one names a sample unless it is a blank or a control, and the source of a
 // sieve names a sample or a sand.
 func (l *layout) findReferences(byName map[string]*layout) {
 	if l.course == 1 {
@@ -33,7 +33,7 @@ func (l *layout) findReferences(byName map[string]*layout) {
 		}
 	}
 	switch l.table {
-	case underfoot.Weighings:
+	case underfoot.Weighings, underfoot.Repeats:
 		l.refer("sample_of", "sample", byName["samples"])
 	case underfoot.SieveMasses:
 		l.refer("sample_of", "source", byName["samples"])

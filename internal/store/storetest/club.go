@@ -45,6 +45,28 @@ func club(course string) *underfoot.Records {
 		Scenarios: []underfoot.Scenario{
 			{Scenario: "less sand", Entry: "01", Course: course, Date: day + 200, Kind: "topdress", Operation: "dressing", Sand: "m", SandMM: underfoot.Some(0.5)},
 		},
+		Runs:       []underfoot.FurnaceRun{{Course: course, ID: "f1", Date: underfoot.Some(day), By: "ann", AshC: underfoot.Some(440.0), TrayRows: underfoot.Some(3), TrayColumns: underfoot.Some(4)}, {Course: course, ID: "f2"}},
+		TrayPlaces: []underfoot.TrayPlace{{Course: course, FurnaceRun: "f1", Place: "A1", Crucible: "c1"}, {Course: course, FurnaceRun: "f1", Place: "B12", Crucible: "c9"}},
+		Releases:   []underfoot.Release{{Course: course, FurnaceRun: "f1", By: "ann", Date: day, Reason: "control jar left open; repeated since"}},
+		Tares:      []underfoot.Tare{{Course: course, Crucible: "c1", Date: day - 30, TareG: 20.012}, {Course: course, Crucible: "c1", Date: day, TareG: 20.01}},
+		Repeats: []underfoot.Repeat{
+			{Course: course, Sample: "k1", Crucible: "c8", Stage: "dry", N: 1, MassG: 41.2, Kind: "control"},
+			{Course: course, Sample: "s1", Crucible: "c1", Stage: "ash", N: 1, MassG: 80.61, Hours: underfoot.Some(0.0)},
+			{Course: course, Sample: "s1", Crucible: "c1", Stage: "ash", N: 2, MassG: 80.6, Hours: underfoot.Some(1.5), Kind: "sample"},
+			{Course: course, Sample: "s1", Crucible: "c1", Stage: "ash", N: 10, MassG: 80.589},
+		},
+		Custodies:   []underfoot.Custody{{Course: course, Sample: "s1", Step: "bagged", Date: day, By: "ann", Note: "dry"}, {Course: course, Sample: "s1", Step: "cut", Date: day, By: "ann"}},
+		RoundPlans:  []underfoot.RoundPlan{{Course: course, Round: "spring", Date: day + 180, Layers: "0-20 20-40", TopGreens: "2", FullGreens: "1", Cores: underfoot.Some(12), Seed: underfoot.Some(1<<53 - 1)}},
+		Positions:   []underfoot.Position{{Course: course, Green: "1", Round: "spring", Core: 2, Longitude: -1.50012, Latitude: 51.25}, {Course: course, Green: "1", Round: "spring", Core: 10, Longitude: -1.5, Latitude: 51.2501}},
+		FixedPoints: []underfoot.FixedPoint{{Course: course, Green: "1", Point: "p1", Longitude: -1.5, Latitude: 51.25, About: "sprinkler head by the bunker"}},
+		Mappings:    []underfoot.Mapping{{Course: course, ID: "their table", Kind: "results", Headings: "no|loi", Rule: `{"rows":1}`}},
+		Operations: []underfoot.Operation{
+			{Course: course, ID: "core-8", Kind: "hollow_core", Contract: underfoot.Some(950.0), PerSeason: underfoot.Some(1)}, {Course: course, ID: "inject", Used: "no", Kind: "inject_sand"},
+		},
+		Closings: []underfoot.Closing{
+			{Course: course, From: day + 250, Why: "closed", Until: day + 256}, {Course: course, From: day + 250, Why: "tournament", Until: day + 251, Name: "Autumn cup", HealedDays: underfoot.Some(5)},
+		},
+		Crews: []underfoot.Crew{{Course: course, From: day, HoursPerWeek: underfoot.Some(90.5)}},
 	}
 }
 

@@ -30,6 +30,9 @@ var referenceChecks = []check{
 		b.refused(b.putting(&underfoot.Weighing{Course: "a", Sample: "s9", Crucible: "c1", Kind: "duplicate"}), underfoot.Invalid, `weighings a/s9/c1: sample "s9" is not in samples of course a: add it first`)
 		b.refused(b.putting(&underfoot.Sieve{Course: "a", Source: "sand:x", SieveMM: 0.5}), underfoot.Invalid, `sieve a/sand:x/0.5: source "x" is not in sands of course a: add it first`)
 		b.refused(b.putting(&underfoot.Sieve{Course: "a", Source: "sample:x", SieveMM: 0.5}), underfoot.Invalid, `sieve a/sample:x/0.5: source "x" is not in samples of course a: add it first`)
+		b.refused(b.putting(&underfoot.Repeat{Course: "a", Sample: "s9", Crucible: "c1", Stage: "dry", N: 1}), underfoot.Invalid, `repeats a/s9/c1/dry/1: sample "s9" is not in samples of course a: add it first`)
+		b.refused(b.putting(&underfoot.Custody{Course: "a", Sample: "s9", Step: "cut", Date: day, By: "ann"}), underfoot.Invalid, `custody a/s9/cut: sample "s9" is not in samples of course a: add it first`)
+		b.refused(b.putting(&underfoot.Position{Course: "a", Green: "7", Round: "spring", Core: 1}), underfoot.Invalid, `positions a/7/spring/1: green "7" is not in greens of course a: add it first`)
 		b.refused(b.putting(&underfoot.Weather{Course: "z", Date: day}), underfoot.Invalid, `weather z/2026-10-08: course "z" is not in the store: add the course first`)
 		b.refused(b.putting(&underfoot.Sand{Course: "z", ID: "m"}), underfoot.Invalid, `sands z/m: course "z" is not in the store: add the course first`)
 		b.same("course a", club("a"), b.records("a"))
@@ -65,5 +68,7 @@ var referenceChecks = []check{
 		b.put("put", &underfoot.Course{ID: "a"}, &underfoot.Weighing{Course: "a", Sample: "any", Crucible: "c1", Kind: "blank"},
 			&underfoot.Weighing{Course: "a", Sample: "k7", Crucible: "c1", Kind: "control"})
 		b.same("weighings", 2, len(b.records("a").Weighings))
+		b.put("put", &underfoot.Repeat{Course: "a", Sample: "k7", Crucible: "c1", Stage: "ash", N: 1, MassG: 30, Kind: "control"})
+		b.same("repeats", 1, len(b.records("a").Repeats))
 	}},
 }
