@@ -64,10 +64,40 @@ func (o *Outline) checkRings() error {
 		}
 		n += len(p)
 	}
+	if err := o.checkNested(); err != nil {
+		return err
+	}
 	if o.area <= 0 {
 		return errors.New("outline: its holes leave nothing of it")
 	}
 	return o.checkCrossings()
+}
+
+// checkNested refuses parts within parts and holes within holes, which would count an area twice.
+func (o *Outline) checkNested() error {
+	type named struct {
+		ring []Point
+		name string
+		hole bool
+		part int
+	}
+	var all []named
+	n := 0
+	for i, p := range o.polygons {
+		for j := range p {
+			all = append(all, named{o.rings[n+j], nameOf(o.polygons, i, j), j > 0, i})
+		}
+		n += len(p)
+	}
+	for i, a := range all {
+		for k, b := range all {
+			same := a.hole && b.hole && a.part == b.part || !a.hole && !b.hole
+			if i != k && same && insideRing(a.ring, b.ring[0]) {
+				return fmt.Errorf("outline: %s lies within %s: give each piece once", b.name, a.name)
+			}
+		}
+	}
+	return nil
 }
 
 type edge struct {
@@ -95,13 +125,24 @@ func (o *Outline) checkCrossings() error {
 	return nil
 }
 
-// crosses says whether two segments have an inner point in common.
+// crosses says whether two segments cross, or run over each other.
 func crosses(a, b, c, d Point) bool {
 	if max(a.East, b.East) < min(c.East, d.East) || max(c.East, d.East) < min(a.East, b.East) ||
 		max(a.North, b.North) < min(c.North, d.North) || max(c.North, d.North) < min(a.North, b.North) {
 		return false
 	}
-	return side(a, b, c)*side(a, b, d) < 0 && side(c, d, a)*side(c, d, b) < 0
+	one, other := side(a, b, c)*side(a, b, d), side(c, d, a)*side(c, d, b)
+	if side(a, b, c) == 0 && side(a, b, d) == 0 { // on one line, and their boxes meet
+		return along(a, b, c, d) > 0
+	}
+	return one < 0 && other < 0
+}
+
+// along is how far two segments on one line run over each other [m].
+func along(a, b, c, d Point) float64 {
+	dx, dy := b.East-a.East, b.North-a.North
+	at := func(p Point) float64 { return ((p.East-a.East)*dx + (p.North-a.North)*dy) / math.Hypot(dx, dy) }
+	return min(at(b), max(at(c), at(d))) - max(0, min(at(c), at(d)))
 }
 
 // side is positive where c lies left of the line from a to b.
