@@ -46,7 +46,7 @@ var imports = map[string][]string{
 	"internal/labsheet":        {"internal/numeral"},
 	"internal/store":           {"."},
 	"internal/store/storetest": {"."},
-	"internal/app":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/exchange", "internal/ical", "internal/label", "internal/labsheet"},
+	"internal/app":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/catalogue", "internal/exchange", "internal/ical", "internal/label", "internal/labsheet"},
 	"internal/report":          {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/figure", "internal/numeral"},
 	"internal/web":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/label", "internal/labsheet", "internal/exchange", "internal/figure", "internal/report", "internal/web/page"},
 	"internal/web/page":        {"internal/figure", "internal/numeral"},
