@@ -71,7 +71,8 @@ func (p *SeasonPlan) For(m *Model) (*SeasonPlan, bool) {
 	from, until := p.Search.Calendar.From, p.Search.Calendar.Until
 	ask := SeasonAsk{From: underfoot.Date(from), Until: underfoot.Date(until)}
 	same := a.Ensemble == b.Ensemble && a.Today == b.Today && a.s.Direction.Verdict == b.s.Direction.Verdict && a.s.AreaM2 == b.s.AreaM2 &&
-		reflect.DeepEqual(a.s.Sand, b.s.Sand) && reflect.DeepEqual(a.s.Records.Sands, b.s.Records.Sands) && reflect.DeepEqual(a.s.Layers, b.s.Layers) &&
+		reflect.DeepEqual(a.s.Sand, b.s.Sand) && reflect.DeepEqual(a.s.Records.Sands, b.s.Records.Sands) &&
+		reflect.DeepEqual(a.s.Records.Operations, b.s.Records.Operations) && reflect.DeepEqual(a.s.Records.Closings, b.s.Records.Closings) && reflect.DeepEqual(a.s.Layers, b.s.Layers) &&
 		reflect.DeepEqual(a.records.gifts, b.records.gifts) && reflect.DeepEqual(a.plannedGifts(ask), b.plannedGifts(ask))
 	if !same || len(a.records.planned) != len(b.records.planned) {
 		return nil, false

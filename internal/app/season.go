@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"slices"
 	"time"
-
 	"underfoot"
 	"underfoot/calibrate"
 	"underfoot/growth"
@@ -17,13 +16,13 @@ import (
 // SeasonAsk is what a season plan is asked for.
 type SeasonAsk struct {
 	From, Until underfoot.Date
-	Bands       []SeasonBand // empty: they follow from Direction
-	Direction   string       // lower, hold or raise; empty: that of the findings
-	Probability float64      // 0 for 0.8
-	Sand        string       // id; empty for the topdressing sand of the course
-	Operations  []season.Operation
-	Closed      []season.Closed
-	Tournaments []season.Tournament
+	Bands       []SeasonBand        // empty: they follow from Direction
+	Direction   string              // lower, hold or raise; empty: that of the findings
+	Probability float64             // 0 for 0.8
+	Sand        string              // id; empty for the topdressing sand of the course
+	Operations  []season.Operation  // nil for the course's own catalogue
+	Closed      []season.Closed     // beside those of the course
+	Tournaments []season.Tournament // beside those of the course
 	Caps        season.Caps
 	DayWorth    float64 // 0 for [usualDayWorth]
 	Hour        float64 // price of an hour of labour; 0 for [usualHour]
@@ -98,8 +97,11 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 	}
 	operations := a.Operations
 	if operations == nil {
-		operations = season.Usual()
+		if operations, err = s.OperationsUsed(); err != nil {
+			return nil, underfoot.Errorf(underfoot.Invalid, "season: %w", err)
+		}
 	}
+	out.Notes = append(out.Notes, a.outside()...)
 	for _, w := range aim.OnTheWay {
 		out.Notes = append(out.Notes, fmt.Sprintf("on the way, on %s, %s is kept between %.1f and %.1f %%: the chance counts that too", underfoot.Date(w.Day), underfoot.LayerName(w.Layer.Top, w.Layer.Bottom), 100*w.Low, 100*w.High))
 	}
@@ -251,8 +253,9 @@ func (m *Model) calendar(a SeasonAsk) *season.Calendar {
 	for i, t := range usual.Mean {
 		index[i] = growth.Potential(t, m.records.input.Habit)
 	}
+	closed, tournaments := m.s.closings(a.From, a.Until)
 	return &season.Calendar{
-		From: from, Until: int(a.Until), Closed: a.Closed, Tournaments: a.Tournaments, Weekday: time.Monday, South: m.records.input.South,
+		From: from, Until: int(a.Until), Closed: slices.Concat(a.Closed, closed), Tournaments: slices.Concat(a.Tournaments, tournaments), Weekday: time.Monday, South: m.records.input.South,
 		Index: func(day int) float64 { return index[min(max(day-from, 0), len(index)-1)] },
 	}
 }
