@@ -90,6 +90,7 @@ func benchOf(rs *underfoot.Records) ([]BenchRow, *Quality) {
 	rows := benchRows(rs, bench.Defaults())
 	q := quality(rs, rows)
 	q.hold(rows)
+	constantMass(rs, rows)
 	return rows, q
 }
 

@@ -187,4 +187,3 @@ func massText(text string) (string, error) {
 	}
 	return m.Written, nil
 }
-

@@ -143,6 +143,21 @@ func runsOf(rs *underfoot.Records) []BenchRun {
 			r.Own, r.Dated = true, w.FurnaceRun != ""
 		}
 	}
+	for i := range rs.Runs { // the day it was burnt is better than the day its composites were cut
+		x := &rs.Runs[i]
+		k, ok := at[x.ID]
+		if !ok {
+			continue
+		}
+		if x.Date.Known && x.ID != "" {
+			out[k].Date, out[k].Dated = x.Date.Value, true
+		}
+	}
+	for _, x := range rs.Releases {
+		if k, ok := at[x.FurnaceRun]; ok {
+			out[k].Release = &Release{By: x.By, Date: x.Date.String(), Reason: x.Reason}
+		}
+	}
 	for i := range out {
 		slices.SortStableFunc(out[i].Crucibles, func(a, b underfoot.Weighing) int { return naturally(a.Crucible, b.Crucible) })
 	}

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"math"
 	"net/http"
+	"strings"
 
+	"underfoot/bench"
 	"underfoot/internal/web/page"
 )
 
@@ -63,15 +65,12 @@ func runRow(st *standing, r *run) page.RunRow {
 			if !ok {
 				continue
 			}
-			words, state := controlSays(om, z, accepted)
+			_, state := controlSays(om, z, accepted)
 			if row.Control == "none burnt" || rank(state) < rank(row.State) {
 				row.Control = page.Num(om, 2) + " %"
 				if !math.IsNaN(z) {
 					row.Control += ", " + page.Signed(z, 1) + " SD"
 				}
-			}
-			if state == page.Look || state == page.Stopped {
-				worst(state, "control "+words)
 			}
 		default:
 			samples[w.Sample] = true
@@ -88,6 +87,16 @@ func runRow(st *standing, r *run) page.RunRow {
 			} else if len(b.Warnings) > 0 {
 				worst(page.Look, "warnings on composites")
 			}
+		}
+	}
+	if judged := st.Quality.Run(r.name); judged != nil {
+		switch {
+		case judged.Held():
+			worst(page.Stopped, "held: "+strings.Join(judged.Judgement.Reasons(), "; "))
+		case judged.Failed():
+			worst(page.Look, "failed, released by "+judged.Release.By)
+		case judged.Judgement.Verdict == bench.Look:
+			worst(page.Look, strings.Join(judged.Judgement.Looks(), "; "))
 		}
 	}
 	row.Composites, row.Rounds = fmt.Sprint(len(samples)), page.List(names)

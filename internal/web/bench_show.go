@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"underfoot"
+	"underfoot/bench"
 	"underfoot/internal/app"
 	"underfoot/internal/figure"
 	"underfoot/internal/web/page"
@@ -19,9 +20,19 @@ func (s *server) showBench(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	return s.benchPage(w, r, http.StatusOK, st, nil)
+}
+
+// benchPage shows a run; form is what was typed to release it and refused.
+func (s *server) benchPage(w http.ResponseWriter, r *http.Request, status int, st *standing, form *page.ReleaseForm) error {
 	p := page.Bench{Frame: s.courseFrame(r, st, "Bench", "bench"), Course: st.Records.Course.ID, Statement: "Nothing has been burnt yet."}
 	runs := runsOf(st)
 	q := r.URL.Query()
+	if form != nil {
+		q.Set("run", form.Run)
+	}
+	p.Frame.Scripts = append(p.Frame.Scripts, "bench")
+	p.NewHref = page.CoursePath(p.Course, "bench", "enter")
 	current := 0
 	if q.Has("run") {
 		current = -1
@@ -39,14 +50,22 @@ func (s *server) showBench(w http.ResponseWriter, r *http.Request) error {
 		p.Runs = append(p.Runs, page.RunLink{Name: runs[i].title(), Href: row.Href, Current: i == current, Look: row.State != page.Finished})
 	}
 	if len(runs) > 0 {
-		fillRun(&p, st, &runs[current], q.Get("row"))
+		now := &runs[current]
+		fillRun(&p, st, now, q.Get("row"))
+		p.EnterHref, p.Stored = p.NewHref+"?run="+url.QueryEscape(now.name), sheetKey(p.Course, now.name)
+		if judged := st.Quality.Run(now.name); judged != nil {
+			p.Quality = qualityOf(st, judged, form)
+		}
 	}
 	p.Reported = reported(st)
 	if len(runs) == 0 && len(p.Reported) > 0 {
 		p.Statement = "Results came as figures; nothing was weighed here."
 	}
-	return s.send.page(w, r, http.StatusOK, page.BenchPage(p))
+	return s.send.page(w, r, status, page.BenchPage(p))
 }
+
+// sheetKey names the draft of a run's sheet that the browser keeps.
+func sheetKey(course, run string) string { return course + "/" + run }
 
 func fillRun(p *page.Bench, st *standing, r *run, chosen string) {
 	row := runRow(st, r)
@@ -54,10 +73,15 @@ func fillRun(p *page.Bench, st *standing, r *run, chosen string) {
 	if row.Rounds != "" {
 		p.Over += ", round " + row.Rounds
 	}
+	if len(r.crucible) == 0 {
+		p.Over, p.Statement = "", "Run "+r.title()+" is begun; no crucible has been weighed yet."
+		return
+	}
 	composites := page.Count(atoi(row.Composites), "composite", "composites")
 	switch row.State {
 	case page.Stopped:
-		p.Statement = "Run " + r.title() + " needs a look before it is used: its control lies outside three standard deviations."
+		p.Statement = "Run " + r.title() + " is held: its checks failed."
+		p.Because = "Nothing of it reaches a trend, a balance or a calibration until it is burnt again or a named person releases it."
 	case page.Look:
 		p.Statement = fmt.Sprintf("Run %s: %s, with something to look at.", r.title(), composites)
 		p.Because = page.Sentence(row.Note)
@@ -189,22 +213,20 @@ func fillComposite(x *page.BenchRow, b *app.BenchRow) {
 // checksOf are the checks of a run.
 func checksOf(st *standing, r *run) []page.RunCheck {
 	var out []page.RunCheck
+	if judged := st.Quality.Run(r.name); judged != nil {
+		for _, c := range judged.Judgement.Checks {
+			words := strings.ToUpper(c.What[:1]) + c.What[1:]
+			out = append(out, page.RunCheck{What: words, Found: c.Found, State: stateOf(c)})
+		}
+	}
 	controls, blanks, pending, warned := 0, 0, 0, 0
 	seen := map[string]bool{}
 	for _, w := range r.crucible {
 		switch w.Kind {
 		case "control":
 			controls++
-			if om, z, accepted, ok := control(st, w); ok {
-				words, state := controlSays(om, z, accepted)
-				out = append(out, page.RunCheck{What: "Control " + w.Sample + ", crucible " + w.Crucible, Found: words, State: state})
-			}
 		case "blank":
 			blanks++
-			if lost, ok := lostMG(w); ok {
-				words, state := blankSays(w, lost)
-				out = append(out, page.RunCheck{What: "Blank, crucible " + w.Crucible, Found: words, State: state})
-			}
 		default:
 			b := benchRowOf(st, w.Sample)
 			if b == nil || seen[w.Sample] {
@@ -234,6 +256,20 @@ func checksOf(st *standing, r *run) []page.RunCheck {
 	return out
 }
 
+// stateOf is how a check of the bench stands.
+func stateOf(c bench.Check) page.State {
+	switch c.Verdict {
+	case bench.Failed:
+		return page.Stopped
+	case bench.Look:
+		return page.Look
+	}
+	if strings.HasSuffix(c.Found, "to compare with") {
+		return page.Open
+	}
+	return page.Finished
+}
+
 // temperatureCheck looks for crucibles outside the working range of 440 ± 40 °C.
 func temperatureCheck(r *run) page.RunCheck {
 	c := page.RunCheck{What: "Furnace within 440 ± 40 °C", Found: temperatures(r), State: page.Finished}
@@ -252,19 +288,28 @@ func temperatureCheck(r *run) page.RunCheck {
 func budgetOf(st *standing, b *app.BenchRow) (*page.Figure, string) {
 	u := b.Result.Uncertainty
 	f := figure.Budget{Unit: "points of OM", Decimals: 3}
-	t := page.Table{Caption: "Standard uncertainty, points of OM", Head: []string{"From", "Points"}}
+	t := page.Table{Caption: "Standard uncertainty, points of OM", Head: []string{"From", "Points", "Degrees of freedom"}}
 	for _, c := range u.Components {
 		f.Shares = append(f.Shares, figure.Share{Name: page.Sentence(c.Name)[:len(page.Sentence(c.Name))-1], Value: float64(c.Standard)})
-		t.Rows = append(t.Rows, page.Row{Cells: []string{c.Name, page.Num(float64(c.Standard), 3)}})
+		t.Rows = append(t.Rows, page.Row{Cells: []string{c.Name, page.Num(float64(c.Standard), 3), freedom(c.DF)}})
 	}
-	t.Rows = append(t.Rows, page.Row{Total: true, Cells: []string{"Together, in squares", page.Num(float64(u.Standard), 3)}})
+	t.Rows = append(t.Rows, page.Row{Total: true, Cells: []string{"Together, in squares", page.Num(float64(u.Standard), 3), freedom(u.DF)}})
 	name := fmt.Sprintf("%s, %s: %s %% ± %s as a measurement. How far the cores stand for the green is added in the findings.", st.GreenTitle(b.Green),
 		layerName(b.TopMM, b.BottomMM), page.Num(*b.OrganicMatterPercent, 2), page.Num(float64(u.Standard), 3))
 	says := "The measurement is doubtful by " + page.Num(float64(u.Standard), 3) + " points."
 	if len(u.Components) > 0 {
 		says = "Most of the doubt of this burn is in the " + u.Components[0].Name + "."
 	}
-	return &page.Figure{SVG: f.Scene().SVG(), Says: says, YAxis: "Standard uncertainty, points of OM", Table: &t}, name
+	sure := fmt.Sprintf("The true value of what was burnt lies within ±%s points 19 times in 20 (effective degrees of freedom: %s).", page.Num(float64(u.Expanded()), 3), freedom(u.DF))
+	return &page.Figure{SVG: f.Scene().SVG(), Says: says, Sure: sure, YAxis: "Standard uncertainty, points of OM", Table: &t}, name
+}
+
+// freedom writes degrees of freedom.
+func freedom(df float64) string {
+	if math.IsInf(df, 1) {
+		return "unlimited"
+	}
+	return page.Num(df, 1)
 }
 
 // reported lists the results that came without weighings.

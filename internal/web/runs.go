@@ -46,6 +46,11 @@ func runsOf(st *standing) []run {
 			own = append(own, r)
 		}
 	}
+	for i := range st.Records.Runs { // a run that was begun and holds no crucible yet
+		if x := &st.Records.Runs[i]; !has(at, x.ID) {
+			own = append(own, run{name: x.ID, last: max(x.Date.Or(0), 1)})
+		}
+	}
 	for i := range own {
 		c := own[i].crucible
 		sort.SliceStable(c, func(a, b int) bool { return place(c[a]) < place(c[b]) })
@@ -57,6 +62,11 @@ func runsOf(st *standing) []run {
 		return own[i].name < own[j].name
 	})
 	return own
+}
+
+func has(at map[string]int, name string) bool {
+	_, ok := at[name]
+	return ok
 }
 
 // place orders crucibles as the tray does: by name, numbers by size.

@@ -14,6 +14,10 @@ type Bench struct {
 	BudgetFor string
 	Reported  []BenchRow
 	Warnings  []string
+	Quality   *Quality
+	EnterHref string // to the sheet of this run
+	NewHref   string // to a new one
+	Stored    string // key of the sheet that was stored just now: this browser need not keep it any more
 }
 
 // RunLink chooses a furnace run.
