@@ -55,7 +55,9 @@ func FieldRounds(rs *underfoot.Records) []FieldRound {
 		r.walk()
 		rounds[i] = *r
 	}
-	slices.SortStableFunc(rounds, func(a, b FieldRound) int { return cmp.Or(cmp.Compare(b.Date, a.Date), strings.Compare(a.Label, b.Label)) })
+	slices.SortStableFunc(rounds, func(a, b FieldRound) int {
+		return cmp.Or(cmp.Compare(b.Date, a.Date), strings.Compare(a.Label, b.Label))
+	})
 	return rounds
 }
 
@@ -163,12 +165,13 @@ func (r *FieldRound) greenNames() map[string]string {
 
 // PlannedComposites are the composites a planned round asks for, as they will be on record once they are taken.
 func PlannedComposites(rs *underfoot.Records, p underfoot.RoundPlan) []underfoot.Sample {
-	layers := planLayers(p.Layers)
-	if len(layers) == 0 {
-		return nil
+	layers, err := p.LayerList()
+	if err != nil {
+		return nil // the records’ own check says what is wrong
 	}
+	slices.SortFunc(layers, func(a, b underfoot.PlannedLayer) int { return cmp.Compare(a.TopMM, b.TopMM) })
 	var out []underfoot.Sample
-	add := func(green string, layers []underfoot.Sample) {
+	add := func(green string, layers []underfoot.PlannedLayer) {
 		if !slices.ContainsFunc(rs.Greens, func(g underfoot.Green) bool { return g.ID == green }) {
 			return
 		}
@@ -196,25 +199,6 @@ func PlannedComposites(rs *underfoot.Records, p underfoot.RoundPlan) []underfoot
 func compositeName(s underfoot.Sample) string {
 	parts := []string{s.Course, s.Round, s.Green, underfoot.FormatNumber(s.TopMM), underfoot.FormatNumber(s.BottomMM)}
 	return strings.Join(strings.Fields(strings.Join(parts, "-")), "-")
-}
-
-// planLayers reads the layers of a planned round, such as "0-20 20-40 40-60", shallow first. What is no layer is left out:
-// the records’ own check says so.
-func planLayers(text string) []underfoot.Sample {
-	var out []underfoot.Sample
-	for _, part := range strings.Fields(text) {
-		top, bottom, ok := strings.Cut(strings.ReplaceAll(part, "–", "-"), "-")
-		if !ok {
-			continue
-		}
-		t, err1 := underfoot.ParseNumber(top)
-		b, err2 := underfoot.ParseNumber(bottom)
-		if err1 == nil && err2 == nil && t >= 0 && b > t {
-			out = append(out, underfoot.Sample{TopMM: t, BottomMM: b})
-		}
-	}
-	slices.SortStableFunc(out, func(a, b underfoot.Sample) int { return cmp.Compare(a.TopMM, b.TopMM) })
-	return out
 }
 
 // facts are what holds for every green of the round.

@@ -41,10 +41,11 @@ type Stop struct {
 // Packed is one bag that is filled at a stop.
 type Packed struct{ Sample, Layer string }
 
-// Place is where one core is cut: two tape distances, each from a fixed point.
+// Place is where one core is cut: tape distances from fixed points, and words.
 type Place struct {
 	Core  string
 	Tapes []Tape
+	Note  string // "to the left", or the place in words
 }
 
 // Tape is a distance in metres from a fixed point.

@@ -159,6 +159,9 @@ func tapes(p Place) string {
 	for _, t := range p.Tapes {
 		parts = append(parts, numeral.Num(t.Metres, 2)+" m from "+t.From)
 	}
+	if p.Note != "" {
+		parts = append(parts, p.Note)
+	}
 	return strings.Join(parts, "; ")
 }
 

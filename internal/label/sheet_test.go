@@ -32,7 +32,7 @@ func exampleSheet() Sheet {
 				stop.Plan.Cores = append(stop.Plan.Cores, Mark{at, fmt.Sprint(c + 1)})
 				stop.Places = append(stop.Places, Place{fmt.Sprint(c + 1), []Tape{
 					{"A", math.Hypot(at.East, at.North)}, {"B", math.Hypot(at.East-24, at.North-2)},
-				}})
+				}, "to the left"})
 			}
 			ring := make([]Point, 40)
 			for k := range ring {
@@ -156,7 +156,7 @@ func TestLongSheets(t *testing.T) {
 	s := exampleSheet()
 	s.Stops = s.Stops[:2]
 	for i := range 120 {
-		s.Stops[1].Places = append(s.Stops[1].Places, Place{fmt.Sprintf("x%d", i), []Tape{{"a post with a name that is long enough to need a second line beside the plan", 3.456}}})
+		s.Stops[1].Places = append(s.Stops[1].Places, Place{fmt.Sprintf("x%d", i), []Tape{{"a post with a name that is long enough to need a second line beside the plan", 3.456}}, ""})
 		s.Stops[0].Bags = append(s.Stops[0].Bags, Packed{fmt.Sprintf("bag-%d", i), "0–20 mm"})
 	}
 	text := textOf(t, sheetPDF(t, s))
