@@ -101,3 +101,12 @@ func (r *Response) level(value float64) OMLevel {
 	}
 	return out
 }
+
+// Range gives the organic matter at which the readings would be in their band: where it begins (less organic matter) and where it ends
+// (more). An end whose edge is open, or that the records cannot tell, is not Told.
+func (r Response) Range() (less, more OMLevel) {
+	if wordsOf(r.Kind).underAsks == Raise {
+		return r.Low, r.High
+	}
+	return r.High, r.Low
+}

@@ -71,10 +71,7 @@ func (r Response) Levels() string {
 	case !r.Tells:
 		return fmt.Sprintf("At which organic matter these greens’ %s would be in its band, these records cannot tell.", w.name)
 	}
-	less, more := r.High, r.Low // the edge met with less organic matter, and the one met with more
-	if w.underAsks == Raise {
-		less, more = r.Low, r.High
-	}
+	less, more := r.Range()
 	wanted := !math.IsInf(less.Reading, 0)
 	lead := fmt.Sprintf("At their usual %s %% of water these greens’ %s would be in its band (%s)", number(r.TypicalWater, 0), w.name, k.band(w.short))
 	seen := fmt.Sprintf("(they have had %s %%)", span(r.SeenLow, r.SeenHigh, 1))

@@ -90,7 +90,7 @@ func (s *Search) nearest(a *Answer) error {
 		side = "within"
 	}
 	a.Unmet = fmt.Sprintf("%g–%g mm cannot be brought between %.1f and %.1f %% with a chance of %.0f in 100: the nearest plan has %.0f in 100, its middle %.1f %%, %s the band",
-		w.Layer.Top, w.Layer.Bottom, 100*w.Low, 100*w.High, 100*s.Aim.Probability, 100*f.Probability, 100*f.Middle[worst], side)
+		w.Layer.Top, w.Layer.Bottom, 100*w.Low, 100*w.High, 100*s.Aim.Probability, math.Floor(100*f.Probability), 100*f.Middle[worst], side)
 	return nil
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"time"
+
 	"underfoot"
 	"underfoot/calibrate"
 	"underfoot/growth"
@@ -50,11 +51,13 @@ type SeasonPlan struct {
 	Answer   *season.Answer
 	Forecast *calibrate.Forecast // of the best or the nearest plan, at the end; nil without either
 	Sand     underfoot.Sand
-	Gifts    []underfoot.Work // planned nitrogen the plan counts on
-	Nitrogen float64          // a season, where the plan moves it [kg/ha]; 0 where it stays
-	Notes    []string
-	m        *Model
-	fed      *feedings
+	// Direction is what the bands follow from: lower, hold or raise; empty where the bands were given.
+	Direction string
+	Gifts     []underfoot.Work // planned nitrogen the plan counts on
+	Nitrogen  float64          // a season, where the plan moves it [kg/ha]; 0 where it stays
+	Notes     []string
+	m         *Model
+	fed       *feedings
 }
 
 // Season looks for the plan.
@@ -74,10 +77,11 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 		}
 		out.Sand = s.Records.Sands[i]
 	}
-	bands, err := m.seasonBands(a)
+	goal, err := m.goal(a)
 	if err != nil {
 		return nil, err
 	}
+	out.Direction, out.Notes = goal.direction, goal.notes
 	if err := a.checkNitrogen(); err != nil {
 		return nil, err
 	}
@@ -88,7 +92,7 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 	if aim.DayWorth == 0 {
 		aim.DayWorth = usualDayWorth
 	}
-	for _, b := range bands {
+	for _, b := range goal.bands {
 		w := season.Wanted{Layer: calibrate.Layer{Top: b.TopMM, Bottom: b.BottomMM}, Low: b.Low / 100, High: b.High / 100, Day: int(a.Until)}
 		aim.Wanted = append(aim.Wanted, w)
 		if len(a.Bands) == 0 {
@@ -300,33 +304,4 @@ func (m *Model) onTheWay(a SeasonAsk, end season.Wanted) []season.Wanted {
 		end.Day = int(day)
 		list = append(list, end)
 	}
-}
-
-// seasonBands gives the bands asked for, or those that follow from the direction.
-func (m *Model) seasonBands(a SeasonAsk) ([]SeasonBand, error) {
-	if len(a.Bands) > 0 {
-		return a.Bands, nil
-	}
-	direction := a.Direction
-	if direction == "" {
-		direction = directionFound(m.s.Direction).Verdict
-	}
-	layers := m.Fit.Layers
-	now := m.s.Layer(layers[0].Top, layers[0].Bottom)
-	if now == nil || layers[0].Top != 0 {
-		return nil, underfoot.Errorf(underfoot.Invalid, "season: no layer at the surface was sampled: give bands")
-	}
-	level := float64(now.Last().Mean)
-	band := func(low, high float64) ([]SeasonBand, error) {
-		return []SeasonBand{{layers[0].Top, layers[0].Bottom, level * low, level * high}}, nil
-	}
-	switch direction { // steps are working defaults, no source
-	case "hold":
-		return band(0.88, 1.12)
-	case "lower":
-		return band(0.65, 0.82)
-	case "raise":
-		return band(1.1, 1.4)
-	}
-	return nil, underfoot.Errorf(underfoot.Invalid, "season: there is no direction to plan for: no readings say it and nobody has stated it; give bands, or state hold, lower or raise")
 }

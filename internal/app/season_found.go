@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -256,7 +257,7 @@ func (p *SeasonPlan) Found(seconds, storageT float64, lead int) (*SeasonFound, e
 	a, search := p.Answer, p.Search
 	out := &SeasonFound{
 		Feasible: a.Best != nil, Course: p.course().ID, Title: p.course().Title(), From: underfoot.Date(search.Calendar.From).String(), Until: underfoot.Date(search.Calendar.Until).String(),
-		Direction: directionFound(p.m.s.Direction).Verdict, Wanted: search.Aim.Probability, Currency: p.Sand.Currency, Nitrogen: p.Nitrogen, Unmet: a.Unmet,
+		Direction: cmp.Or(p.Direction, directionFound(p.m.s.Direction).Verdict), Wanted: search.Aim.Probability, Currency: p.Sand.Currency, Nitrogen: p.Nitrogen, Unmet: a.Unmet,
 		Search: SeasonSearch{Evaluations: a.Evaluations, Seconds: seconds, DayWorth: search.Aim.DayWorth, Judged: a.Judged},
 		Others: []SeasonOther{}, Limits: []LimitFound{}, Curve: []CurvePoint{}, Months: []MonthFound{}, Notes: p.AllNotes(), Cautions: p.Cautions(),
 	}
