@@ -33,12 +33,6 @@ func (b Bag) Text(sampleOnly bool) string {
 	return strings.Join(b.Lines(), "\n")
 }
 
-// SampleOf is the sample's name in what a reader of codes gave back: its first line.
-func SampleOf(text string) string {
-	first, _, _ := strings.Cut(strings.TrimSpace(text), "\n")
-	return strings.TrimSpace(first)
-}
-
 // rows are the lines as they are set on paper: what belongs together shares a row.
 func (b Bag) rows() []string {
 	var out []string
