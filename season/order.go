@@ -13,6 +13,7 @@ type Terms struct {
 	StorageT float64 // most that can lie on the course, t as delivered; 0: not known, and sand comes month by month
 	Lead     int     // days between delivery and use; 0 for [usualLead]
 	Closed   []Closed
+	On       []int // days sand comes on, in order; empty: as Lead and Closed have it. Lead and the most that can be stored give way
 }
 
 // usualLead is how many days ahead of its use sand is to lie on the course; common practice, no source.
@@ -91,6 +92,12 @@ func (o *Order) deliver(prices *Prices, terms Terms) {
 		if stock < u.Tonnes-slight {
 			want := o.batch(i, stock, terms)
 			d := Delivery{Tonnes: want, Before: u.Day, Day: terms.day(u.Day)}
+			on, given := terms.given(u.Day)
+			if given {
+				d.Day = on
+			} else if len(terms.On) > 0 {
+				o.Notes = append(o.Notes, fmt.Sprintf("no day of delivery lies before the work of %s: its sand is put down for %s", dateOf(u.Day), dateOf(d.Day)))
+			}
 			if terms.LoadT > 0 {
 				d.Loads = int(math.Ceil(want/terms.LoadT - slight))
 				d.Tonnes = float64(d.Loads) * terms.LoadT
@@ -100,6 +107,10 @@ func (o *Order) deliver(prices *Prices, terms Terms) {
 			d.Stored = stock
 			if terms.StorageT > 0 && stock > terms.StorageT+slight {
 				d.Over = stock - terms.StorageT
+			}
+			if d.Over > 0 && given {
+				o.Notes = append(o.Notes, fmt.Sprintf("the delivery of %s brings the sand on the course to %.1f t, %.1f t more than can be stored: give a day of delivery in between", dateOf(d.Day), stock, d.Over))
+			} else if d.Over > 0 {
 				o.Notes = append(o.Notes, fmt.Sprintf("the work of %s takes more sand than can be stored: %.1f t of the delivery go straight onto the greens, or come in parts", dateOf(u.Day), d.Over))
 			}
 			o.Deliveries = append(o.Deliveries, d)
@@ -119,7 +130,19 @@ const slight = 1e-6
 // batch gives the sand wanted for the use i and those after it that are delivered with it.
 func (o *Order) batch(i int, stock float64, terms Terms) float64 {
 	want := o.Uses[i].Tonnes - stock
+	if on, given := terms.given(o.Uses[i].Day); given {
+		for _, next := range o.Uses[i+1:] {
+			if other, _ := terms.given(next.Day); other != on {
+				break
+			}
+			want += next.Tonnes
+		}
+		return want
+	}
 	for _, next := range o.Uses[i+1:] {
+		if _, given := terms.given(next.Day); given {
+			break
+		}
 		more := want + next.Tonnes
 		whole := more
 		if terms.LoadT > 0 {
@@ -138,6 +161,16 @@ func (o *Order) batch(i int, stock float64, terms Terms) float64 {
 // longestLying is how long ahead of its use sand is ordered at most, d: what lies over a season gathers dust and weeds;
 // common practice, no source.
 const longestLying = 120
+
+// given is the last day of delivery before work on a day; false where none is given.
+func (t *Terms) given(use int) (day int, ok bool) {
+	for _, d := range t.On {
+		if d < use && (!ok || d > day) {
+			day, ok = d, true
+		}
+	}
+	return day, ok
+}
 
 // day gives the day sand comes for work on a day: a weekday on which the course is not closed.
 func (t *Terms) day(use int) int {

@@ -165,7 +165,16 @@ func (t *CrewTask) Description() string {
 
 // Order works out the sand to buy for a plan. storage and lead: [season.Terms].
 func (p *SeasonPlan) Order(plan season.Plan, storageT float64, lead int) (*season.Order, error) {
-	o, err := plan.Order(p.Search.Prices, season.Terms{LoadT: p.Sand.LoadT.Or(0), StorageT: storageT, Lead: lead, Closed: p.Search.Calendar.Closed})
+	return p.OrderOn(plan, storageT, lead, nil)
+}
+
+// OrderOn is [SeasonPlan.Order] with the days sand comes on given; none for days that follow from storage and lead.
+func (p *SeasonPlan) OrderOn(plan season.Plan, storageT float64, lead int, on []underfoot.Date) (*season.Order, error) {
+	terms := season.Terms{LoadT: p.Sand.LoadT.Or(0), StorageT: storageT, Lead: lead, Closed: p.Search.Calendar.Closed}
+	for _, d := range on {
+		terms.On = append(terms.On, int(d))
+	}
+	o, err := plan.Order(p.Search.Prices, terms)
 	if err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}

@@ -24,7 +24,7 @@ func (s *server) showRehearsal(w http.ResponseWriter, r *http.Request) error {
 	if v == nil || v.plan == nil {
 		return underfoot.Errorf(underfoot.Invalid, "rehearse: the address holds no question for a plan: open the plan page and ask again")
 	}
-	return s.send.page(w, r, http.StatusOK, page.RehearsalPart(v.rehearsal()))
+	return s.send.page(w, r, http.StatusOK, page.RehearsalParts(v.rehearsal(), v.order()))
 }
 
 // seasonAsked is the question of the address with its answer, nothing said of it.
@@ -46,7 +46,8 @@ func (v *seasonView) bench() page.SeasonBench {
 	p, r := v.plan, v.rows
 	course := v.st.Records.Course.ID
 	q := v.ask.query()
-	b := page.SeasonBench{Course: course, Edited: r.edited, Back: page.CoursePath(course, "plan") + "?" + q.Encode() + "#work", Rehearsed: v.rehearsal()}
+	b := page.SeasonBench{Course: course, Edited: r.edited, Back: page.CoursePath(course, "plan") + "?" + q.Encode() + "#work", Rehearsed: v.rehearsal(), Ribbon: v.ribbon()}
+	b.Nitrogen, b.NitrogenError = r.nitrogen, page.Sentence(r.errors["nitrogen"])
 	for _, name := range v.ask.names() {
 		if text := v.ask.text(name); text != "" {
 			b.Hidden = append(b.Hidden, page.Hidden{Name: name, Value: text})
@@ -80,9 +81,17 @@ func (v *seasonView) rehearsal() page.Rehearsal {
 			}
 		}
 	}
+	if text := rows.errors["nitrogen"]; text != "" {
+		out.Faults = append(out.Faults, page.Fault{For: "nitrogen", Text: page.Sentence(text)})
+	}
 	if len(out.Faults) > 0 {
 		out.Broken, out.Says = true, "Not rehearsed yet: something in the work above needs another look."
 		return out
+	}
+	for _, name := range termFields {
+		if text := v.terms.errors[name]; text != "" {
+			out.Faults = append(out.Faults, page.Fault{For: name, Text: page.Sentence(text)})
+		}
 	}
 	for i, e := range rows.plan.Entries {
 		one := season.Plan{Entries: []season.Entry{e}}
@@ -103,10 +112,12 @@ func (v *seasonView) rehearsal() page.Rehearsal {
 	}
 	out.Chance, out.Facts = chanceOf(r.Probability), v.facts(r.Cost)
 	out.Says = upperFirst(p.Lies(r)) + " on " + page.Day(p.Until().Time()) + "."
+	words, _ := findings.Chance(r.Probability)
+	out.Said = fmt.Sprintf("Rehearsed: a chance of %s; %s t of sand, %s, %s disturbed days.", words, page.Tonnes(r.Cost.SandTonnes), p.Money(r.Cost.Money()), page.Num(r.Cost.Disturbed, 0))
 	if rows.edited {
 		out.Compare = v.beside(r)
 	}
-	out.Layers, out.Year = v.layerTable(r), v.year()
+	out.Layers = v.layerTable(r)
 	if fan, err := v.fan(r); err == nil {
 		out.Fan = fan
 	}
@@ -115,7 +126,7 @@ func (v *seasonView) rehearsal() page.Rehearsal {
 
 // rehearsed runs the work as typed; what was found needs no run again.
 func (v *seasonView) rehearsed() (*app.Rehearsed, error) {
-	if !v.rows.edited && v.found.what.Plan != nil {
+	if !v.rows.edited && v.plan == v.found.plan && v.found.what.Plan != nil {
 		return v.found.what.Plan, nil
 	}
 	return v.plan.Rehearse(v.rows.plan)
@@ -187,23 +198,35 @@ func (v *seasonView) fan(r *app.Rehearsed) (page.Figure, error) {
 // year draws the time of the plan by week: growth, closed days and the work.
 func (v *seasonView) year() page.Figure {
 	c := v.plan.Search.Calendar
-	f := figure.SeasonYear{From: v.plan.From().Time(), Until: v.plan.Until().Time()}
-	for d := c.From; d <= c.Until; d += 7 {
-		f.Growth = append(f.Growth, c.Index(d))
-	}
+	f := figure.SeasonYear{From: v.plan.From().Time(), Until: v.plan.Until().Time(), Growth: v.growth(), Work: yearWork(v.rows.plan)}
 	for _, x := range c.Closed {
 		f.Closed = append(f.Closed, figure.YearSpan{From: underfoot.Date(x.From).Time(), Until: underfoot.Date(x.Until).Time()})
 	}
 	for _, t := range c.Tournaments {
 		f.Tournaments = append(f.Tournaments, underfoot.Date(t.Day).Time())
 	}
-	for _, e := range v.rows.plan.Entries {
-		o := e.Operation
-		f.Work = append(f.Work, figure.YearWork{
-			At: underfoot.Date(e.Day).Time(), SandMM: e.SandMM, Opens: o.Kind != season.Topdress && o.Kind != season.InjectSand, Name: o.Name,
-		})
-	}
 	narrow := f
 	narrow.Width = figure.PhoneWidth
 	return page.Figure{SVG: both(f.Scene(), narrow.Scene())}
+}
+
+// growth is the growth index of an ordinary year, by week.
+func (v *seasonView) growth() []float64 {
+	var list []float64
+	for c, d := v.plan.Search.Calendar, v.plan.Search.Calendar.From; d <= c.Until; d += 7 {
+		list = append(list, c.Index(d))
+	}
+	return list
+}
+
+// yearWork is the work of a plan for a picture.
+func yearWork(plan season.Plan) []figure.YearWork {
+	var list []figure.YearWork
+	for _, e := range plan.Entries {
+		o := e.Operation
+		list = append(list, figure.YearWork{
+			At: underfoot.Date(e.Day).Time(), SandMM: e.SandMM, Opens: o.Kind != season.Topdress && o.Kind != season.InjectSand, Name: o.Name,
+		})
+	}
+	return list
 }

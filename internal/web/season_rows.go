@@ -16,7 +16,8 @@ import (
 // seasonRows is the work of a plan as it is typed: parallel lists of days, operations and amounts in the address.
 type seasonRows struct {
 	date, op, mm []string
-	edited       bool // typed, not as it was found
+	nitrogen     string // moved to, kg/ha a season; empty: as planned in the log
+	edited       bool   // typed, not as it was found
 	errors       map[string]string
 	plan         season.Plan
 	at           []int // row of each entry of plan
@@ -25,9 +26,12 @@ type seasonRows struct {
 const mostRows = 80
 
 // readRows takes the rows from an address; without any they are those of a plan.
-func readRows(q url.Values, found *season.Found) *seasonRows {
-	r := &seasonRows{errors: map[string]string{}}
-	if q.Get("edited") == "" {
+func readRows(q url.Values, p *app.SeasonPlan) *seasonRows {
+	r := &seasonRows{errors: map[string]string{}, nitrogen: nitrogenText(p.Nitrogen)}
+	if q.Has("nitrogen") {
+		r.nitrogen = strings.TrimSpace(q.Get("nitrogen"))
+	}
+	if found := p.Proposed(); q.Get("edited") == "" {
 		if found != nil {
 			r.set(found.Plan)
 		}
@@ -62,6 +66,38 @@ func (r *seasonRows) set(plan season.Plan) {
 		r.date, r.op = append(r.date, underfoot.Date(e.Day).String()), append(r.op, e.Operation.ID)
 		r.mm = append(r.mm, underfoot.FormatNumber(roundTo(e.SandMM, 3)))
 	}
+}
+
+func nitrogenText(total float64) string {
+	if total == 0 {
+		return ""
+	}
+	return underfoot.FormatNumber(roundTo(total, 3))
+}
+
+// fed is the plan with the nitrogen as typed.
+func (r *seasonRows) fed(p *app.SeasonPlan) *app.SeasonPlan {
+	if r.nitrogen == nitrogenText(p.Nitrogen) {
+		return p
+	}
+	total := 0.0
+	if r.nitrogen != "" {
+		var err error
+		if total, err = underfoot.ParseNumber(r.nitrogen); err != nil {
+			r.errors["nitrogen"] = err.Error()
+			return p
+		}
+		if !(total >= 1 && total <= 1000) {
+			r.errors["nitrogen"] = "1 to 1000 kg/ha a season can be given; leave it empty for nitrogen as it is planned"
+			return p
+		}
+	}
+	fed, err := p.Feeding(total)
+	if err != nil {
+		r.errors["nitrogen"] = strings.TrimPrefix(err.Error(), "plan: ")
+		return p
+	}
+	return fed
 }
 
 // read turns the rows into a plan; errors are by row and field.
@@ -106,4 +142,5 @@ func (r *seasonRows) read(p *app.SeasonPlan) {
 func (r *seasonRows) query(q url.Values) {
 	q.Set("edited", "1")
 	q["date"], q["op"], q["mm"] = r.date, r.op, r.mm
+	q.Set("nitrogen", r.nitrogen)
 }

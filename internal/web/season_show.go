@@ -25,6 +25,8 @@ type seasonView struct {
 	found *sought
 	plan  *app.SeasonPlan
 	rows  *seasonRows
+	terms *seasonTerms
+	kept  []keptRow // set side by side
 }
 
 // seasonOf puts the season plan of an address together: the question, and the answer where one was asked for.
@@ -48,7 +50,9 @@ func (s *server) seasonOf(r *http.Request, st *standing, q url.Values) (page.Sea
 		out.Result = v.result()
 		out.Kept = v.keptPlans()
 	}
-	out.Gone = seasonGone(st)
+	if out.Gone = seasonGone(st); out.Gone != nil {
+		out.Gone.Says = append(out.Gone.Says, v.rest()...)
+	}
 	return out, v
 }
 
@@ -63,8 +67,9 @@ func (v *seasonView) seek(r *http.Request, m *app.Model, q url.Values) {
 		v.ask.errors[""] = strings.TrimPrefix(v.found.err.Error(), "season: ")
 		return
 	}
-	v.plan = v.found.plan
-	v.rows = readRows(q, v.plan.Proposed())
+	v.terms = readTerms(q)
+	v.rows = readRows(q, v.found.plan)
+	v.plan = v.rows.fed(v.found.plan)
 	v.rows.read(v.plan)
 }
 
@@ -91,7 +96,7 @@ func (v *seasonView) opens(p *page.Plan) int {
 func (v *seasonView) asFound() bool {
 	found := &seasonRows{}
 	found.set(v.plan.Answer.Best.Plan)
-	return slices.Equal(found.date, v.rows.date) && slices.Equal(found.op, v.rows.op) && slices.Equal(found.mm, v.rows.mm)
+	return v.rows.nitrogen == nitrogenText(v.found.plan.Nitrogen) && slices.Equal(found.date, v.rows.date) && slices.Equal(found.op, v.rows.op) && slices.Equal(found.mm, v.rows.mm)
 }
 
 // headline is a plan in one sentence.
@@ -123,7 +128,7 @@ func (v *seasonView) headline(f *season.Found) string {
 
 // result says everything about the plan.
 func (v *seasonView) result() *page.SeasonResult {
-	p, a, w := v.plan, v.plan.Answer, v.found.what
+	p, a, w := v.found.plan, v.plan.Answer, v.found.what
 	out := &page.SeasonResult{Found: a.Best != nil, Notes: inWords(p.AllNotes()), Cautions: p.Cautions()}
 	if best := p.Proposed(); best != nil {
 		out.Chance = chanceOf(best.Probability)
@@ -145,7 +150,7 @@ func (v *seasonView) result() *page.SeasonResult {
 			out.Limits = append(out.Limits, fmt.Sprintf("The limit on %s does not bind.", l.Name))
 		}
 	}
-	v.order(out)
+	out.Order, out.Terms = v.order(), v.terms.fields()
 	out.Otherwise = v.otherwise()
 	out.Searched = v.searched()
 	return out
@@ -164,31 +169,39 @@ func (v *seasonView) searched() string {
 	return s + fmt.Sprintf("; a plan of the kind could be at most %s %% cheaper, a disturbed day reckoned at %s.", page.Num(100*a.Gap, 1), v.plan.Money(aim.DayWorth))
 }
 
-// order is the sand to buy for the work as typed, and what each month takes.
-func (v *seasonView) order(out *page.SeasonResult) {
+// order is the sand to buy for the work as typed, and what each month takes; nil without work that can be read.
+func (v *seasonView) order() *page.SeasonOrder {
 	p, plan := v.plan, v.rows.plan
-	if len(v.rows.errors) > 0 || len(plan.Entries) == 0 {
-		return
+	if len(v.rows.errors) > 0 {
+		return nil
 	}
-	o, err := p.Order(plan, 0, 0)
+	if len(plan.Entries) == 0 {
+		return &page.SeasonOrder{Says: "There is no work, so no sand is ordered."}
+	}
+	for _, text := range v.terms.errors {
+		if text != "" {
+			return &page.SeasonOrder{Says: "Not ordered yet: something in the terms needs another look."}
+		}
+	}
+	o, err := p.OrderOn(plan, v.terms.storageT, v.terms.lead, v.terms.on)
 	if err != nil {
-		return
+		return &page.SeasonOrder{Says: page.Sentence(strings.TrimPrefix(err.Error(), "sand order: "))}
 	}
 	currency := strings.TrimSpace(p.Search.Prices.Currency)
-	out.OrderSays = fmt.Sprintf("%s t of sand as delivered are needed, %s t dry on the greens and %s t lost on the way; ordered %s t for %s.", page.Tonnes(o.Tonnes), page.Tonnes(o.DryTonnes),
-		page.Tonnes(o.Losses), page.Tonnes(o.Ordered), p.Money(o.Money))
-	out.Order = &page.Table{Caption: p.Sand.Title(), Head: []string{"Delivered by", "For work from", "Loads", "t", "Cost, " + currency, "On the course, t"}, Left: 2}
+	out := &page.SeasonOrder{Says: fmt.Sprintf("%s t of sand as delivered are needed, %s t dry on the greens and %s t lost on the way; ordered %s t for %s.", page.Tonnes(o.Tonnes), page.Tonnes(o.DryTonnes),
+		page.Tonnes(o.Losses), page.Tonnes(o.Ordered), p.Money(o.Money))}
+	out.Deliveries = page.Table{Caption: p.Sand.Title(), Head: []string{"Delivered by", "For work from", "Loads", "t", "Cost, " + currency, "On the course, t"}, Left: 2}
 	for _, d := range o.Deliveries {
 		loads := "–"
 		if d.Loads > 0 {
 			loads = page.Num(float64(d.Loads), 0)
 		}
-		out.Order.Rows = append(out.Order.Rows, page.Row{Cells: []string{
+		out.Deliveries.Rows = append(out.Deliveries.Rows, page.Row{Cells: []string{
 			page.PlainDay(underfoot.Date(d.Day).Time()), page.PlainDay(underfoot.Date(d.Before).Time()), loads, page.Num(d.Tonnes, 1), page.Num(d.Money, 0), page.Num(d.Stored, 1),
 		}})
 	}
 	out.Grains = append(inWords(o.Notes), p.Grains()...)
-	out.Months = &page.Table{Caption: "What each month takes", Head: []string{"Month", "Work", "Sand, mm", "Crew, h", "Cost, " + currency}}
+	out.Months = page.Table{Caption: "What each month takes", Head: []string{"Month", "Work", "Sand, mm", "Crew, h", "Cost, " + currency}}
 	for _, m := range plan.CostByMonth(p.Search.Prices, p.Search.Calendar) {
 		out.Months.Rows = append(out.Months.Rows, page.Row{Cells: []string{
 			fmt.Sprintf("%s %d", m.Month.Month.String()[:3], m.Year), page.Num(float64(m.Events), 0), page.Num(m.SandMM, 1), page.Num(m.Hours, 0), page.Num(m.Money(), 0),
@@ -196,6 +209,7 @@ func (v *seasonView) order(out *page.SeasonResult) {
 	}
 	c := plan.Cost(p.Search.Prices, p.Search.Calendar)
 	out.Months.Rows = append(out.Months.Rows, page.Row{Total: true, Cells: []string{"In all", page.Num(float64(len(plan.Entries)), 0), page.Num(c.SandMM, 1), page.Num(c.Hours, 0), page.Num(c.Money(), 0)}})
+	return out
 }
 
 // otherwise is what happens otherwise than planned.

@@ -103,6 +103,7 @@ func (s *server) askReplace(w http.ResponseWriter, r *http.Request, v *seasonVie
 		}
 	}
 	q := v.ask.query()
+	v.terms.query(q)
 	v.rows.query(q)
 	p.Back = page.CoursePath(p.Course, "plan") + "?" + q.Encode() + "#work"
 	return s.send.page(w, r, http.StatusOK, page.ReplacePage(f, p))
@@ -118,6 +119,7 @@ func (s *server) afterTaking(w http.ResponseWriter, r *http.Request, v *seasonVi
 		return err
 	}
 	q := v.ask.query()
+	v.terms.query(q)
 	v.rows.query(q)
 	if change.ID != 0 {
 		q.Set("done", strconv.FormatInt(change.ID, 10))
@@ -142,7 +144,12 @@ func (s *server) sendSeason(w http.ResponseWriter, r *http.Request) error {
 	case "work.csv":
 		err = v.plan.WriteWork(&b, plan)
 	case "order.csv":
-		order, bad := v.plan.Order(plan, 0, 0)
+		for _, text := range v.terms.errors {
+			if text != "" {
+				return underfoot.Errorf(underfoot.Invalid, "something in the terms of the sand order needs another look: open the plan page and mend it first")
+			}
+		}
+		order, bad := v.plan.OrderOn(plan, v.terms.storageT, v.terms.lead, v.terms.on)
 		if bad != nil {
 			return bad
 		}

@@ -42,10 +42,8 @@ type SeasonResult struct {
 	Tradeoff  *Figure
 	Limits    []string
 	Otherwise []Word
-	Order     *Table
-	OrderSays string
-	Grains    []string
-	Months    *Table
+	Order     *SeasonOrder
+	Terms     []Field
 	Notes     []string
 	Cautions  []string
 	Searched  string // how sure it is that nothing better was missed
@@ -62,7 +60,11 @@ type SeasonBench struct {
 	Ops       []Choice
 	Edited    bool
 	Back      string // to the plan as it was found
+	Ribbon    SeasonRibbon
 	Rehearsed Rehearsal
+
+	Nitrogen, NitrogenError string // moved to, as typed
+
 	Name      string // of the scenario, as typed
 	NameError string
 }
@@ -79,26 +81,27 @@ type Rehearsal struct {
 	Faults  []Fault // when something is wrong, or to be said of single rows
 	Broken  bool    // nothing could be worked out
 	Says    string
+	Said    string // the same in a few words, for those who hear the page
 	Chance  Chance
 	Facts   []Fact
 	Layers  Table
 	Fan     Figure
-	Year    Figure
 	Compare string // beside the plan as it was found
 }
 
 // Fault is a word about one field or row of the bench.
 type Fault struct {
-	For  string // "date-3", or "row-3" for a remark, "out-3" for what it comes to
+	For  string // "date-3", "storage", or "row-3" for a remark, "out-3" for what it comes to
 	Text string
 }
 
 // SeasonKept is the named plans, side by side.
 type SeasonKept struct {
-	Head   []string
-	Plans  []KeptPlan
-	Course string
-	Back   string
+	Head        []string
+	Plans       []KeptPlan
+	Course      string
+	Back        string
+	From, Until string // of the pictures
 }
 
 // KeptPlan is one named plan; one without a name is that which was found.
@@ -106,6 +109,8 @@ type KeptPlan struct {
 	Name, Title, Href string
 	Cells             []string
 	Note              string // why it could not be rehearsed
+	Remark            string // what was left out of it, or moved
+	Picture           string // its year
 }
 
 // SeasonGone is how far reality is from the plan that was accepted.
@@ -138,3 +143,11 @@ func rowLabel(what string, i int, fresh bool) string {
 }
 
 func itoa(i int) string { return fmt.Sprint(i) }
+
+// SeasonOrder is the sand to buy for a plan, and what each month takes.
+type SeasonOrder struct {
+	Says       string
+	Deliveries Table
+	Grains     []string
+	Months     Table
+}
