@@ -3,7 +3,6 @@ package cli
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"underfoot"
@@ -59,8 +58,8 @@ func parseLayer(text string) (top, bottom float64, err error) {
 		return 0, 0, nil
 	}
 	low, high, ok := strings.Cut(strings.ReplaceAll(text, "–", "-"), "-")
-	if top, err = strconv.ParseFloat(strings.TrimSpace(low), 64); ok && err == nil {
-		bottom, err = strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(high, "mm")), 64)
+	if top, err = underfoot.ParseNumber(strings.TrimSpace(low)); ok && err == nil {
+		bottom, err = underfoot.ParseNumber(strings.TrimSpace(strings.TrimSuffix(high, "mm")))
 	}
 	if !ok || err != nil || !(top >= 0 && bottom > top) {
 		return 0, 0, underfoot.Errorf(underfoot.Invalid, "--layer %q: give two depths in mm with the deeper one last, such as 20-40", text)

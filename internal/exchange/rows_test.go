@@ -105,6 +105,9 @@ func FuzzRead(f *testing.F) {
 	f.Add("work.csv", []byte("entry;course;date;kind;sand;sand_mm;sand_kg_m2;x\nw1;a;2026-04-01;topdress;dress;1,0;1,56;=1+1\n"))
 	f.Add("greens.geojson", []byte(collectionOf(featureOf("g1", square))))
 	f.Add("datapackage.json", []byte(`{"resources":[{"path":"../x"}]}`))
+	for name, text := range benchFiles() {
+		f.Add(name, []byte(text))
+	}
 	known := map[string]bool{descriptionFile: true}
 	for _, t := range underfoot.Tables() {
 		known[fileOf(t)] = true

@@ -34,7 +34,7 @@ func Num(v float64, decimals int) string {
 // Signed writes a number with its sign, plus too.
 func Signed(v float64, decimals int) string {
 	s := Num(v, decimals)
-	if v > 0 && strings.Trim(s, "0.,") != "" {
+	if v > 0 && !math.IsInf(v, 0) && strings.Trim(s, "0.,") != "" {
 		return "+" + s
 	}
 	return s
