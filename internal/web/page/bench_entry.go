@@ -31,6 +31,13 @@ type EntryColumn struct {
 	Mass              bool
 }
 
+func (c EntryColumn) head() string {
+	if c.Unit == "" {
+		return c.Label
+	}
+	return c.Label + ", " + c.Unit
+}
+
 // EntryRow is one crucible on the sheet.
 type EntryRow struct {
 	Index                  int

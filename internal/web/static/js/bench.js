@@ -69,7 +69,7 @@ if (sheet) {
     const again = (c) => { const v = mass(c.replace("_g", "_again_g")); return Number.isNaN(v) ? mass(c) : v; };
     const tare = mass("tare_g"), dry = again("dry_g"), ash = again("ash_g");
     const v = ((dry - ash) / (dry - tare)) * 100;
-    row.querySelector("[data-om]").value = dry > tare && Number.isFinite(v) ? v.toFixed(2).replace("-", "−") : "";
+    row.querySelector("[data-om]").value = at(row, "kind")?.value !== "blank" && dry > tare && Number.isFinite(v) ? v.toFixed(2).replace("-", "−") : "";
   }
 
   function offer(row) {
