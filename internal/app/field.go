@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"underfoot"
 	"underfoot/internal/label"
@@ -238,4 +239,38 @@ func common(list []underfoot.Sample, f func(underfoot.Sample) string) string {
 		}
 	}
 	return first
+}
+
+// PaperOf is the paper that is usual where a course is: US Letter in North America, A4 elsewhere (common practice, no source).
+func PaperOf(c *underfoot.Course) label.Paper {
+	switch strings.ToLower(strings.TrimSpace(c.Country)) {
+	case "us", "usa", "united states", "united states of america", "ca", "can", "canada", "mx", "mexico":
+		return label.Letter
+	}
+	return label.A4
+}
+
+// About is what the PDF of a round says of itself: kind is "Bag labels" or "Field sheet".
+func (r *FieldRound) About(kind, version string, when time.Time) label.About {
+	return label.About{
+		Title: kind + ", " + r.records.Course.Title() + ", round " + r.Label, Subject: kind + " of a sampling round", When: when, Version: version,
+	}
+}
+
+// Only keeps the composites that are named; all of them without a name.
+func (r *FieldRound) Only(samples []string) error {
+	if len(samples) == 0 {
+		return nil
+	}
+	var kept []underfoot.Sample
+	for _, name := range samples {
+		i := slices.IndexFunc(r.Composites, func(s underfoot.Sample) bool { return s.ID == name })
+		if i < 0 {
+			return underfoot.Errorf(underfoot.NotFound, "round %q has no composite %q", r.Label, name)
+		}
+		kept = append(kept, r.Composites[i])
+	}
+	r.Composites = kept
+	r.walk()
+	return nil
 }
