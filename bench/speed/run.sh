@@ -39,7 +39,8 @@ measure() {
 	row "$name" "$(printf '%.0f ms' "$mid")" "$(printf '%.0f ms' "$low")" "$(printf '%.0f ms' "$high")" "$(awk -v k="$peak" 'BEGIN{printf "%.0f MB", k*1024/1e6}')" "$target"
 }
 
-generate() { mkdir -p "$temp/$1"; awk -v dir="$temp/$1" -v composites="$2" -v kind="$3" -f "$here/generate.awk"; }
+# generate FOLDER COMPOSITES KIND [QUALITY]
+generate() { mkdir -p "$temp/$1"; awk -v dir="$temp/$1" -v composites="$2" -v kind="$3" -v quality="${4:-0}" -f "$here/generate.awk"; }
 
 # first_page NAME TARGET ARG…: from starting the program to the last byte of its first page
 first_page() {
@@ -87,6 +88,9 @@ fi
 generate composites 10000 weighings
 measure "bench, 10,000 composites" "$runs" "≤ 300 ms" : "$program" bench "$temp/composites"
 measure "bench --json, 10,000 composites" "$runs" "≤ 300 ms" : "$program" bench "$temp/composites" --json
+generate checked 10000 weighings 1
+measure "bench, 10,000 composites with checks" "$runs" "≤ 500 ms" : "$program" bench "$temp/checked"
+measure "bench --json, the same" "$runs" "≤ 500 ms" : "$program" bench "$temp/checked" --json
 generate million "$rows" results
 measure "import $rows results and as many samples" "${LARGE_RUNS:-3}" "< 300 MB" 'rm -f "$temp"/million.db*' \
 	"$program" import "$temp/million" --store "$temp/million.db"
