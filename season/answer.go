@@ -75,6 +75,13 @@ func (s *Search) nearest(a *Answer) error {
 	if err != nil {
 		return err
 	}
+	if err := s.verify(f); err != nil {
+		return err
+	}
+	if s.Verify != nil && f.Probability >= s.Aim.Probability { // short of it on the members of the trial only
+		a.Best, a.Bound, a.Evaluations = f, f.Weight, s.evaluations
+		return nil
+	}
 	a.Nearest, a.Evaluations = f, s.evaluations
 	worst := 0
 	for i := range f.Each {

@@ -39,6 +39,10 @@ type Search struct {
 	Seed     uint64
 	Progress func(judged, most int, best *Found) // may be nil
 
+	// Verify runs a plan on everything there is – every member, every green – and gives the probability of all that is wanted
+	// and of each band: plans that hold on Members have to hold there too. Nil: Members are all there is.
+	Verify func(Plan) (all float64, each []float64, err error)
+
 	slots       []int
 	seasons     []int // in which anything can be done
 	trial       *calibrate.Trial
@@ -601,12 +605,17 @@ func (s *Search) Find(ctx context.Context) (*Answer, error) {
 		return nil, err
 	}
 	nothing.Name = "nothing is done"
+	if err := s.verify(nothing); err != nil {
+		return nil, err
+	}
 	a := &Answer{Nothing: *nothing}
 	if err := s.least(ctx, a); err != nil {
 		return nil, err
 	}
 	if a.Best == nil {
-		return a, s.nearest(a)
+		if err := s.nearest(a); err != nil || a.Best == nil {
+			return a, err
+		}
 	}
 	if err := s.others(ctx, a); err != nil {
 		return nil, err
@@ -652,7 +661,12 @@ func (s *Search) hunt(ctx context.Context, q *queue, most int, limit float64) (b
 		}
 		judged++
 		if f.Probability >= s.Aim.Probability && f.Weight < limit {
-			best, limit = f, f.Weight
+			if err := s.verify(f); err != nil {
+				return best, bound, judged, err
+			}
+			if f.Probability >= s.Aim.Probability {
+				best, limit = f, f.Weight
+			}
 		}
 		if s.Progress != nil {
 			s.Progress(judged, most, best)
@@ -662,6 +676,17 @@ func (s *Search) hunt(ctx context.Context, q *queue, most int, limit float64) (b
 		s.advance(q, k, limit, buffer)
 	}
 	return best, bound, judged, nil
+}
+
+// verify holds a plan to everything there is.
+func (s *Search) verify(f *Found) error {
+	if s.Verify == nil {
+		return nil
+	}
+	s.evaluations++
+	var err error
+	f.Probability, f.Each, err = s.Verify(f.Plan)
+	return err
 }
 
 // advance moves the first of the queue on, or takes it off.

@@ -153,6 +153,49 @@ func TestSearchFindsWhatFullEnumerationFinds(t *testing.T) {
 	}
 }
 
+// A plan that holds on the members of the trial only is not taken: every finalist is held to the whole. Here the whole thinks
+// less of every plan, just so that the one found without it will not do.
+func TestSearchHoldsFinalistsToTheWhole(t *testing.T) {
+	plain := small(t, 0.6, 0.85)
+	plain.StepMM = 1
+	free, err := plain.Find(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if free.Best == nil {
+		t.Fatalf("no plan: %s", free.Unmet)
+	}
+	less := free.Best.Probability - plain.Aim.Probability + 0.01
+	s := small(t, 0.6, 0.85)
+	s.StepMM = 1
+	s.Verify = func(p Plan) (float64, []float64, error) {
+		f, err := s.Judge(p)
+		if err != nil {
+			return 0, nil, err
+		}
+		return f.Probability - less, f.Each, nil
+	}
+	held, err := s.Find(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if held.Best == nil {
+		t.Fatalf("no plan: %s", held.Unmet)
+	}
+	if held.Best.Weight <= free.Best.Weight {
+		t.Errorf("held to more, the plan weighs %.1f, not above the %.1f of the other", held.Best.Weight, free.Best.Weight)
+	}
+	for _, f := range append(slices.Clone(held.Others), *held.Best) {
+		judged, err := s.Judge(f.Plan)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f.Probability != judged.Probability-less || f.Probability < s.Aim.Probability {
+			t.Errorf("%s: %.3f, judged %.3f", f.Name, f.Probability, judged.Probability)
+		}
+	}
+}
+
 // enumerate judges every plan and gives the least weight of those that do.
 func enumerate(t *testing.T, s *Search) (least float64, plans int) {
 	least = math.Inf(1)

@@ -119,6 +119,14 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 			Ensemble: m.Ensemble, Futures: futures, Fixed: m.fixed(0, int(a.From)), Operations: operations, Calendar: m.calendar(a), Prices: prices, Aim: aim,
 			Seed: modelSeed, Progress: a.Progress,
 		}
+		whole := &SeasonPlan{m: m, Search: search, Sand: out.Sand}
+		search.Verify = func(plan season.Plan) (float64, []float64, error) {
+			r, err := whole.Rehearse(plan)
+			if err != nil {
+				return 0, nil, err
+			}
+			return r.Probability, r.Each, nil
+		}
 		answer, err := search.Find(ctx)
 		if err != nil {
 			return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)

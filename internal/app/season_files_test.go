@@ -295,6 +295,20 @@ func TestStoppedSearch(t *testing.T) {
 	}
 }
 
+// What a search says of its finalists is what a rehearsal of them says.
+func TestSeasonFinalistsAreVerified(t *testing.T) {
+	p, _ := aPlan(t)
+	for _, f := range append([]season.Found{*p.Answer.Best}, p.Answer.Others...) {
+		r, err := p.Rehearse(f.Plan)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Probability != f.Probability || r.Probability < p.Search.Aim.Probability {
+			t.Errorf("%s: found at %.4f, rehearsed at %.4f, wanted %.2f", f.Name, f.Probability, r.Probability, p.Search.Aim.Probability)
+		}
+	}
+}
+
 // Sentences are whole: they end in a full stop, hold no number that is none and no hyphen for a minus.
 func TestSeasonSentences(t *testing.T) {
 	p, _ := aPlan(t)
