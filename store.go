@@ -17,7 +17,7 @@ type Store interface {
 	// Records returns everything live of one course, each table sorted by key.
 	Records(ctx context.Context, course string) (*Records, error)
 	// Newest returns the course, its greens, and what was sampled in the year up to its newest sample with the weighings
-	// and results of that, each sorted by key.
+	// and results of that, the blanks and controls burnt along with it, and the control materials, each sorted by key.
 	Newest(ctx context.Context, course string) (*Records, error)
 	// Get returns one live record.
 	Get(ctx context.Context, t *Table, key Key) (Record, error)

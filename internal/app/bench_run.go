@@ -3,6 +3,7 @@ package app
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -305,6 +306,30 @@ func percent(o underfoot.Opt[float64]) *unit.Percent {
 	}
 	p := unit.Percent(o.Value)
 	return &p
+}
+
+// mayHold says whether any of the newest runs may have failed: a control beyond two standard deviations, without which no rule
+// fails a run, or a blank that changed.
+func mayHold(rs *underfoot.Records) bool {
+	for i := range rs.Weighings {
+		w := &rs.Weighings[i]
+		switch w.Kind {
+		case "blank":
+			if w.DryG.Known && w.AshG.Known && math.Abs(w.DryG.Value-w.AshG.Value) > w.AshSlackG() {
+				return true
+			}
+		case "control":
+			om, ok := burnOf(*w)
+			k := slices.IndexFunc(rs.Controls, func(c underfoot.Control) bool { return c.ID == w.Sample })
+			if !ok || k < 0 || !rs.Controls[k].AcceptedPercent.Known || !rs.Controls[k].SDPercent.Known {
+				continue
+			}
+			if math.Abs(float64(om)-rs.Controls[k].AcceptedPercent.Value) > 2*rs.Controls[k].SDPercent.Value {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // hold marks the rows that were burnt in a failed run, and says so among their warnings.

@@ -98,6 +98,11 @@ func (a *App) levels(ctx context.Context, course string) (leveled, error) {
 	if err != nil {
 		return leveled{}, err
 	}
+	if mayHold(rs) { // the verdict on a run needs what came before it, and its release
+		if rs, err = a.Store.Records(ctx, course); err != nil {
+			return leveled{}, err
+		}
+	}
 	have = leveled{latest: latest}
 	have.levels, have.unnamed = levelsOf(rs)
 	a.mu.Lock()

@@ -9,7 +9,7 @@ import (
 )
 
 // Newest returns the course, its greens, and what was sampled in the year up to its newest sample with the weighings and
-// results of that: enough to say where it stands, without reading all of it.
+// results of that, and the blanks and controls burnt along with it: enough to say where it stands, without reading all of it.
 func (d *database) Newest(ctx context.Context, course string) (*underfoot.Records, error) {
 	rs := &underfoot.Records{}
 	err := d.reading(ctx, func(view *sql.Tx) error {
@@ -23,6 +23,8 @@ func (d *database) Newest(ctx context.Context, course string) (*underfoot.Record
 			return err
 		}
 		const recent = ` AND "sample" IN (SELECT "sample" FROM "samples" WHERE "course" = ? AND "deleted" IS NULL AND "date" > ?)`
+		const beside = ` AND ("sample" IN (SELECT "sample" FROM "samples" WHERE "course" = ? AND "deleted" IS NULL AND "date" > ?) OR "kind" IN ('blank', 'control') AND "furnace_run" IN (` +
+			`SELECT "furnace_run" FROM "weighings" WHERE "course" = ? AND "deleted" IS NULL` + recent + `))`
 		for _, part := range []struct {
 			table *underfoot.Table
 			only  string
@@ -31,7 +33,8 @@ func (d *database) Newest(ctx context.Context, course string) (*underfoot.Record
 			{underfoot.Courses, "", []any{course}},
 			{underfoot.Greens, "", []any{course}},
 			{underfoot.Samples, ` AND "date" > ?`, []any{course, since}},
-			{underfoot.Weighings, recent, []any{course, course, since}},
+			{underfoot.Controls, "", []any{course}},
+			{underfoot.Weighings, beside, []any{course, course, since, course, course, since}},
 			{underfoot.Results, recent, []any{course, course, since}},
 		} {
 			l := d.byTable[part.table]

@@ -81,6 +81,12 @@ var lookupChecks = []check{
 		if err != nil {
 			b.Fatal(err)
 		}
+		for i := range all.Weighings {
+			all.Weighings[i].FurnaceRun = "r"
+			b.put("put into a furnace run", &all.Weighings[i])
+		}
+		apart := underfoot.Weighing{Course: "a", Sample: "blank", Crucible: "c10", FurnaceRun: "old", TareG: underfoot.Some(20.0), Kind: "blank"}
+		b.put("put a blank of another run", &apart)
 		old := sample("a", "old", "1")
 		old.Date -= 366
 		b.put("put", &old, &underfoot.Result{Course: "a", Sample: "old", OMPercent: 4, Method: "whole"})
@@ -100,12 +106,17 @@ var lookupChecks = []check{
 			of[x.ID] = true
 		}
 		var weighings []underfoot.Weighing
+		runs := map[string]bool{}
 		for _, w := range all.Weighings {
-			if of[w.Sample] {
+			runs[w.FurnaceRun] = runs[w.FurnaceRun] || of[w.Sample]
+		}
+		for _, w := range all.Weighings {
+			if of[w.Sample] || !w.OfSample() && runs[w.FurnaceRun] {
 				weighings = append(weighings, w)
 			}
 		}
-		b.same("their weighings", weighings, got.Weighings)
+		b.same("their weighings, with blanks and controls burnt along", weighings, got.Weighings)
+		b.same("control materials", all.Controls, got.Controls)
 		_, err = b.Newest(b.ctx, "x")
 		b.refused(err, underfoot.NotFound, "courses x is not in the store")
 	}},
