@@ -124,14 +124,22 @@ func (c *Curve) Passing(size unit.Millimetres) (unit.Percent, bool) {
 func (c *Curve) below(size float64) []float64 {
 	out := make([]float64, len(c.share))
 	for i := range out {
-		switch {
-		case i < len(c.sizes) && c.sizes[i] <= size:
-			out[i] = 1
-		case i > 0 && i < len(c.sizes) && c.sizes[i-1] < size:
-			out[i] = math.Log(size/c.sizes[i-1]) / math.Log(c.sizes[i]/c.sizes[i-1])
-		}
+		out[i] = c.part(i, size)
 	}
 	return out
+}
+
+// part is how much of class i lies below a size, 0..1.
+func (c *Curve) part(i int, size float64) float64 {
+	switch n := len(c.sizes); {
+	case i < n && c.sizes[i] <= size:
+		return 1
+	case i > 0 && i < n && c.sizes[i-1] < size:
+		return math.Log(size/c.sizes[i-1]) / math.Log(c.sizes[i]/c.sizes[i-1])
+	case i == n && math.IsInf(size, 1):
+		return 1
+	}
+	return 0
 }
 
 // spread is the standard deviation of Σ a_j·p_j, the shares p_j being independent before they are made to sum to 100:
@@ -155,23 +163,20 @@ func (c *Curve) spread(a []float64) float64 {
 // the curve does not reach so far. from 0 means everything finer, to +Inf everything coarser.
 func (c *Curve) Between(from, to unit.Millimetres) (share, sd unit.Percent, ok bool) {
 	lo, hi := unit.Percent(0), unit.Percent(100)
-	a := make([]float64, len(c.share))
-	for i := range a {
-		a[i] = 1
-	}
 	if !math.IsInf(float64(to), 1) {
 		if hi, ok = c.Passing(to); !ok {
 			return 0, 0, false
 		}
-		a = c.below(float64(to))
 	}
 	if from > 0 {
 		if lo, ok = c.Passing(from); !ok {
 			return 0, 0, false
 		}
-		for i, v := range c.below(float64(from)) {
-			a[i] -= v
-		}
+	}
+	var few [32]float64 // most stacks are shorter
+	a := few[:0]
+	for i := range c.share {
+		a = append(a, c.part(i, float64(to))-c.part(i, float64(from)))
 	}
 	return max(0, hi-lo), unit.Percent(c.spread(a)), true
 }

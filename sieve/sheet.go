@@ -54,7 +54,8 @@ func (s Sheet) Curve() (*Curve, error) {
 	if s.Repeat != nil {
 		c.repeat = *s.Repeat
 	}
-	var mass []float64 // by class, below the finest sieve first
+	mass := make([]float64, 0, len(list)+1) // by class, below the finest sieve first
+	c.sizes = make([]float64, 0, len(list))
 	below, sum := 0.0, 0.0
 	pan := list[0].Sieve == 0
 	if pan {
@@ -76,9 +77,10 @@ func (s Sheet) Curve() (*Curve, error) {
 		return nil, fmt.Errorf("sieving: all %d fractions are 0 g: nothing was sieved", len(s.Retained))
 	}
 	c.Mass = unit.Grams(sum)
-	for _, m := range mass {
-		c.share = append(c.share, 100*m/sum)
+	for i, m := range mass {
+		mass[i] = 100 * m / sum
 	}
+	c.share = mass
 	c.settle()
 	return c, nil
 }

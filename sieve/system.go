@@ -3,6 +3,7 @@ package sieve
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"underfoot/unit"
 )
@@ -88,7 +89,7 @@ func (e Edge) at(c *Curve) (unit.Millimetres, bool) {
 
 // Classes cuts a curve by a system, the coarsest class first.
 func (s System) Classes(c *Curve) []Class {
-	var out []Class
+	out := make([]Class, 0, len(s.Names))
 	low := Edge{}
 	name := s.Names[0]
 	between := false
@@ -99,7 +100,7 @@ func (s System) Classes(c *Curve) []Class {
 		}
 		p, sd, ok := c.Between(at, read)
 		if ok {
-			out = append([]Class{{name, from, to, p, sd, between || cut}}, out...)
+			out = append(out, Class{name, from, to, p, sd, between || cut})
 		}
 	}
 	for i, e := range s.Edges {
@@ -114,6 +115,7 @@ func (s System) Classes(c *Curve) []Class {
 	}
 	inf := unit.Millimetres(math.Inf(1))
 	add(inf, inf, false)
+	slices.Reverse(out)
 	return out
 }
 
