@@ -396,6 +396,22 @@ func (q *Quality) notes(rows []BenchRow) []string {
 	return out
 }
 
+// RunsSay lists the furnace runs of a course that failed, and what became of them; nothing when none did.
+func RunsSay(rs *underfoot.Records) []string {
+	_, q := benchOf(rs)
+	var out []string
+	for i := range q.Runs {
+		r := &q.Runs[i]
+		switch {
+		case r.Held():
+			out = append(out, "furnace run "+r.Name+": failed, held")
+		case r.Failed():
+			out = append(out, fmt.Sprintf("furnace run %s: failed, released by %s on %s: %s", r.Name, r.Release.By, r.Release.Date, r.Release.Reason))
+		}
+	}
+	return out
+}
+
 // runs are the names of the furnace runs in which the composite was burnt, each once.
 func (r *BenchRow) runs() []string {
 	var out []string

@@ -46,6 +46,11 @@ func (c *benchCommand) Run(env *Env) error {
 			fmt.Fprintf(env.Stdout, "[%d] %s: %s\n", marks, r.Sample, strings.Join(r.Warnings, "; "))
 		}
 	}
+	for _, rs := range list {
+		for _, said := range app.RunsSay(rs) {
+			fmt.Fprintln(env.Stdout, said)
+		}
+	}
 	fmt.Fprintf(env.Stdout, "%s. ± is the standard uncertainty of the measurement; the spread between cores and greens is in findings.\n", counted(len(rows), "composite", "composites"))
 	fmt.Fprintln(env.Stdout, "Care: "+strings.Join(bench.Cautions(), " "))
 	return nil
