@@ -210,6 +210,9 @@ func (s *server) papersPage(w http.ResponseWriter, r *http.Request, status int, 
 			Name: x.name, Label: x.title, Unit: x.unit, Value: f.texts.Get(x.name), Type: "number", Error: f.errors[x.name], Half: true, Need: true,
 		})
 		if e := f.errors[x.name]; e != "" {
+			if strings.HasPrefix(e, `"`) {
+				e = x.title + ": " + e
+			}
 			p.Errors = append(p.Errors, page.FieldError{Field: x.name, Text: page.Sentence(e)})
 		}
 	}

@@ -93,6 +93,8 @@ func (s *server) routes() http.Handler {
 	handle("GET /course/{course}/round/{round}/papers", s.showPapers)
 	handle("GET /course/{course}/round/{round}/labels.pdf", s.sendLabels)
 	handle("GET /course/{course}/round/{round}/sheet.pdf", s.sendSheet)
+	handle("GET /course/{course}/custody", s.showCustody)
+	handle("POST /course/{course}/custody", s.markCustody)
 	handle("GET /course/{course}/bench", s.showBench)
 	handle("GET /course/{course}/bench/enter", s.enterBench)
 	handle("POST /course/{course}/bench/enter", s.saveBench)
