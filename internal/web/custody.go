@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
-	"net/url"
 	"strconv"
 	"strings"
 
@@ -78,7 +77,7 @@ func (s *server) markCustody(w http.ResponseWriter, r *http.Request) error {
 		var bad *app.FieldError
 		change, err := s.app.MarkCustody(r.Context(), s.who(w, r, f.by), m)
 		if err == nil {
-			to := page.CoursePath(course, "custody") + "?round=" + url.QueryEscape(f.round)
+			to := page.CustodyPath(course, f.round)
 			if change.ID != 0 {
 				to += "&done=" + strconv.FormatInt(change.ID, 10)
 			}

@@ -1,6 +1,9 @@
 package page
 
-import "fmt"
+import (
+	"fmt"
+	"net/url"
+)
 
 // Custody is the page of the chain of custody, round by round.
 type Custody struct {
@@ -59,3 +62,8 @@ type CustodyQuick struct {
 }
 
 func custodyID(r CustodyRound, row int) string { return fmt.Sprintf("where-%s-%d", r.Label, row) }
+
+// CustodyPath is the address of the chain of custody, opened at a round.
+func CustodyPath(course, round string) string {
+	return CoursePath(course, "custody") + "?round=" + url.QueryEscape(round)
+}

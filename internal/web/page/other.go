@@ -32,6 +32,7 @@ type RoundCell struct {
 // Rounds is the page of the rounds.
 type Rounds struct {
 	Frame     Frame
+	Course    string
 	Statement string
 	Because   string
 	Rounds    []Round
