@@ -186,6 +186,7 @@ func (rs *Records) Sort() {
 	sortByKey(rs.Mappings)
 }
 
+// sortByKey reads each key once: rows usually come in order.
 func sortByKey[T any, P interface {
 	*T
 	Record
@@ -194,5 +195,22 @@ func sortByKey[T any, P interface {
 		return
 	}
 	t := P(&list[0]).Table()
-	slices.SortFunc(list, func(a, b T) int { return slices.Compare(t.Key(P(&a)), t.Key(P(&b))) })
+	type keyed struct {
+		key Key
+		at  int
+	}
+	order, sorted := make([]keyed, len(list)), true
+	for i := range list {
+		order[i] = keyed{t.Key(P(&list[i])), i}
+		sorted = sorted && (i == 0 || slices.Compare(order[i-1].key, order[i].key) <= 0)
+	}
+	if sorted {
+		return
+	}
+	slices.SortFunc(order, func(a, b keyed) int { return cmp.Or(slices.Compare(a.key, b.key), cmp.Compare(a.at, b.at)) })
+	out := make([]T, len(list))
+	for i, o := range order {
+		out[i] = list[o.at]
+	}
+	copy(list, out)
 }
