@@ -129,11 +129,8 @@ func (d Distance) Words(a, b string) string {
 
 // capital makes the first letter of a sentence a capital.
 func capital(s string) string {
-	for i, r := range s {
-		if i == 0 && r >= 'a' && r <= 'z' {
-			return string(r-'a'+'A') + s[1:]
-		}
-		break
+	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
+		return string(s[0]-'a'+'A') + s[1:]
 	}
 	return s
 }

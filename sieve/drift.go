@@ -56,7 +56,7 @@ func Follow(reference *Curve, rounds []Dated) (*Drift, error) {
 		tt += w[i] * (r.Year - tm) * (r.Year - tm)
 		ts += w[i] * (r.Year - tm) * (s[i] - sm)
 	}
-	if !(tt > 0) {
+	if !(tt > 1e-6*sw) { // less than a thousandth of a year apart
 		return nil, fmt.Errorf("following sieve curves: all %d are of one date: there is nothing to follow", len(rounds))
 	}
 	d.Slope, d.SE = ts/tt, math.Sqrt(1/tt)

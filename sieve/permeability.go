@@ -97,10 +97,10 @@ func KozenyCarman(n unit.Fraction, d unit.Millimetres, t unit.Celsius) (Permeabi
 //
 //	1/d_e = Σ f_i/(d_l^0.404·d_s^0.595)
 //
-// over the classes between sieves d_s and d_l, f_i their share of the mass. ok is false where more than 1 % of the mass
+// over the classes between sieves d_s and d_l, f_i their share of the mass. ok is false where more than 2 % of the mass
 // lies outside the sieves: its surface is not known. Source: Carrier 2003 (from memory).
 func (c *Curve) EffectiveSize() (unit.Millimetres, bool) {
-	const unknown = 1.0 // % of mass, working default, no source
+	const unknown = 2.0 // % of mass, working default, no source
 	n := len(c.sizes)
 	inside := 100 - c.share[0] - c.share[n]
 	if c.share[0]+c.share[n] > unknown || !(inside > 0) {
@@ -115,7 +115,7 @@ func (c *Curve) EffectiveSize() (unit.Millimetres, bool) {
 
 // KozenyCarman is the formula for the effective size of the curve at porosity n and water of t [°C]. It holds for clean
 // sands, not for clayey soil, with slow flow and grains of no extreme shape: within its limits are D10 from 0.06 to 3 mm,
-// n from 0.25 to 0.55, and at most 1 % outside the sieves. Source: Carrier 2003 (limits from memory).
+// n from 0.25 to 0.55, and at most 2 % outside the sieves. Source: Carrier 2003 (limits from memory).
 func (c *Curve) KozenyCarman(n unit.Fraction, t unit.Celsius) (Permeability, bool, error) {
 	d, ok := c.EffectiveSize()
 	if !ok {
@@ -132,6 +132,9 @@ func (c *Curve) KozenyCarman(n unit.Fraction, t unit.Celsius) (Permeability, boo
 	if d10, ok := c.D(10); !ok || d10 < 0.06 || d10 > 3 {
 		p.Within = false
 		p.Why = append(p.Why, "D10 is not known to lie in 0.06 to 3 mm")
+	}
+	if c.share[0] > 0 {
+		p.Why = append(p.Why, fmt.Sprintf("the %.1f %% that passed the finest sieve are left out, so the figure is too high", c.share[0]))
 	}
 	return p, true, nil
 }

@@ -41,11 +41,11 @@ func Water(layer, root *Curve, name, rootName string) []string {
 			}
 		}
 	}
-	switch {
-	case d.Shift < -z95*d.ShiftSD:
-		out = append(out, "A finer layer over a coarser one lets water go only once it is nearly full: it stays wetter at the surface.")
-	case d.Shift > z95*d.ShiftSD:
-		out = append(out, "A coarser layer over a finer one drains well itself; water then waits on the finer one.")
+	if math.Exp2(math.Abs(d.Shift)) < alike {
+		return out
 	}
-	return out
+	if d.Shift < 0 {
+		return append(out, "A finer layer over a coarser one lets water go only once it is nearly full: it stays wetter at the surface.")
+	}
+	return append(out, "A coarser layer over a finer one drains well itself; water then waits on the finer one.")
 }
