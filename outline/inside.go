@@ -49,6 +49,9 @@ func segmentDistance(a, b, p Point) float64 {
 
 // checkRings refuses shapes whose inside is in doubt.
 func (o *Outline) checkRings() error {
+	if err := o.checkCrossings(); err != nil {
+		return err
+	}
 	n := 0
 	for i, p := range o.polygons {
 		outer := o.rings[n]
@@ -70,7 +73,7 @@ func (o *Outline) checkRings() error {
 	if o.area <= 0 {
 		return errors.New("outline: its holes leave nothing of it")
 	}
-	return o.checkCrossings()
+	return nil
 }
 
 // checkNested refuses parts within parts and holes within holes, which would count an area twice.

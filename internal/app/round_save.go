@@ -133,7 +133,7 @@ func (a *App) SaveOutline(ctx context.Context, who, course, green string, polygo
 	if len(polygons) > 0 {
 		o, err := newOutline(polygons)
 		if err != nil {
-			return underfoot.Change{}, fieldError("outline", "%v", err)
+			return underfoot.Change{}, fieldError("outline", "%s", strings.TrimPrefix(err.Error(), "outline: "))
 		}
 		if record, err = exchange.OutlineRecord(course, green, ringsOf(o)); err != nil {
 			return underfoot.Change{}, err
