@@ -3,6 +3,7 @@ package bench
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"underfoot/unit"
 )
@@ -38,6 +39,20 @@ const (
 	// standard atomic weights (IUPAC).
 	carbonDioxide = 44.009 / 100.086
 )
+
+// ClayAt440 is a share of clay [of mineral mass, 0 to 1] burnt at 440 °C. What it loses there lies anywhere between nothing and
+// what is lost at 550 °C: half of that, with the standard uncertainty a/√3 of a rectangular distribution of half width a
+// (JCGM 100:2008, 4.3.7).
+func ClayAt440(share unit.Fraction) *ClayWater {
+	half := ClayWaterAt550 / 2
+	return &ClayWater{Share: share, Water: half, WaterStandard: half / unit.Fraction(math.Sqrt(3))}
+}
+
+// CarbonateAt440 is a share of calcium carbonate [of mineral mass, 0 to 1] burnt at 440 °C, its loss taken as for [ClayAt440].
+func CarbonateAt440(share unit.Fraction) *CarbonateGas {
+	half := CarbonateLostAt550 / 2
+	return &CarbonateGas{Share: share, Decomposed: half, Standard: half / unit.Fraction(math.Sqrt(3))}
+}
 
 // MineralLoss turns the corrections into the loss of the sand burnt alone.
 //

@@ -85,16 +85,34 @@ func Bench(rs *underfoot.Records) []BenchRow {
 	return rows
 }
 
+// BenchCorrected is [Bench] with what the mineral part loses in the furnace taken off. Such results stand for themselves: trends,
+// balance and calibration never take them, since a series must be treated alike.
+func BenchCorrected(rs *underfoot.Records, c bench.Corrections) ([]BenchRow, error) {
+	loss, err := c.MineralLoss()
+	if err != nil {
+		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	rows := benchRows(rs, bench.Defaults(), loss)
+	quality(rs, rows).hold(rows)
+	constantMass(rs, rows)
+	if loss != nil {
+		for i := range rows {
+			rows[i].Notes = append(rows[i].Notes, fmt.Sprintf("corrected for a loss of the mineral part of %.3f ± %.3f %%: for this list only, trends take results as burnt", 100*float64(loss.Loss), 100*float64(loss.LossStandard)))
+		}
+	}
+	return rows, nil
+}
+
 // benchOf is [Bench] with the checks of the furnace runs.
 func benchOf(rs *underfoot.Records) ([]BenchRow, *Quality) {
-	rows := benchRows(rs, bench.Defaults())
+	rows := benchRows(rs, bench.Defaults(), nil)
 	q := quality(rs, rows)
 	q.hold(rows)
 	constantMass(rs, rows)
 	return rows, q
 }
 
-func benchRows(rs *underfoot.Records, settings bench.Settings) []BenchRow {
+func benchRows(rs *underfoot.Records, settings bench.Settings, loss *bench.MineralLoss) []BenchRow {
 	crucibles := map[string][]underfoot.Weighing{}
 	for _, w := range rs.Weighings {
 		if w.OfSample() {
@@ -111,9 +129,9 @@ func benchRows(rs *underfoot.Records, settings bench.Settings) []BenchRow {
 		result, reported := results[s.ID]
 		switch {
 		case weighed:
-			rows = append(rows, weighedRow(*s, burnt, settings))
+			rows = append(rows, weighedRow(*s, burnt, settings, loss))
 		case reported:
-			rows = append(rows, reportedRow(*s, result, settings))
+			rows = append(rows, reportedRow(*s, result, settings, loss))
 		}
 	}
 	return rows
@@ -138,10 +156,11 @@ func newRow(s underfoot.Sample) BenchRow {
 	}
 }
 
-func weighedRow(s underfoot.Sample, burnt []underfoot.Weighing, settings bench.Settings) BenchRow {
+func weighedRow(s underfoot.Sample, burnt []underfoot.Weighing, settings bench.Settings, loss *bench.MineralLoss) BenchRow {
 	row := newRow(s)
 	row.Method = string(bench.Whole)
 	c := composite(s)
+	c.Mineral = loss
 	for _, w := range burnt {
 		if w.Kind == "duplicate" {
 			row.Repeat = append(row.Repeat, w)
@@ -164,10 +183,11 @@ func weighedRow(s underfoot.Sample, burnt []underfoot.Weighing, settings bench.S
 	return row.measure(c, settings)
 }
 
-func reportedRow(s underfoot.Sample, r underfoot.Result, settings bench.Settings) BenchRow {
+func reportedRow(s underfoot.Sample, r underfoot.Result, settings bench.Settings, loss *bench.MineralLoss) BenchRow {
 	row := newRow(s)
 	row.Method = r.Method
 	c := composite(s)
+	c.Mineral = loss
 	c.Method = bench.Method(r.Method)
 	c.Reported = &bench.Reported{OrganicMatter: unit.Percent(r.OMPercent)}
 	if r.OMSDPercent.Known {
