@@ -138,3 +138,39 @@ func TestFormulasKnowTheirLimits(t *testing.T) {
 		t.Errorf("%+v, want %g (%v)", p, q.Value, err)
 	}
 }
+
+// A curve along the edge of the envelope keeps the limits the envelope is made of; a point further breaks one.
+func TestEnvelopeFollowsTheLimits(t *testing.T) {
+	for _, size := range []unit.Millimetres{.15, .25, 1, 2} {
+		for _, over := range []float64{0, .1} {
+			var rows [][2]float64
+			for _, p := range []sieve.Point{{3.35, 100}, {2, 99}, {1, 95}, {.25, 15}, {.15, 3}, {.053, 1}} {
+				v := float64(p.Passing)
+				for _, a := range sieve.RootZoneEnvelope() {
+					if a.Size == size && p.Size == size {
+						v = float64(a.High) + over
+						if a.High == 100 {
+							v = float64(a.Low) - over
+						}
+					}
+					if size == 2 && p.Size == 1 {
+						v = 92
+					}
+					if size == .25 && p.Size == .15 {
+						v = 10
+					}
+				}
+				rows = append(rows, [2]float64{float64(p.Size), v})
+			}
+			broken := 0
+			for _, j := range sieve.Judge(passing(t, rows...), sieve.RootZoneLimits()) {
+				if j.Within != nil && !*j.Within && j.Name != "very fine sand, 0.05–0.15 mm" {
+					broken++
+				}
+			}
+			if (broken > 0) != (over > 0) {
+				t.Errorf("%g points over the edge at %g mm: %d limits broken", over, size, broken)
+			}
+		}
+	}
+}
