@@ -92,7 +92,7 @@ func Apply(b *Book, r Rule) (*Table, error) {
 	}
 	r.method(l, t.Rows, c)
 	twice(t, c)
-	t.Problems, t.Notes = c.problems, c.notes
+	t.Problems, t.Notes = once(c.problems), once(c.notes)
 	if len(t.Rows) == 0 && len(t.Problems) == 0 {
 		what := "a column of organic matter"
 		switch r.Kind {
@@ -101,9 +101,19 @@ func Apply(b *Book, r Rule) (*Table, error) {
 		case Sieve:
 			what = "sieves and what is on them"
 		}
-		t.Problems = append(t.Problems, Problem{g.Place(min(r.HeadAt, len(g.Rows))-1, 0), "", "no row with values was found: point at " + what})
+		t.Problems = append(t.Problems, Problem{g.Place(max(min(r.HeadAt, len(g.Rows))-1, 0), 0), "", "no row with values was found: point at " + what})
 	}
 	return t, nil
+}
+
+// once takes out what came before: samples that share a row share its cells.
+func once[T comparable](list []T) []T {
+	seen := map[T]bool{}
+	return slices.DeleteFunc(list, func(x T) bool {
+		was := seen[x]
+		seen[x] = true
+		return was
+	})
 }
 
 // found looks the labels of the rule up in the rows over the table.
@@ -348,7 +358,7 @@ func (w *reading) number(f Field, unit string, mark Mark, c Cell, place string) 
 		switch {
 		case n.Unit == "":
 		case slices.Contains(a.Units, n.Unit):
-			if n.Unit == "g" && unit == "g without crucible" || n.Unit == Percent && unit == AshPercent {
+			if unit == n.Unit+net || n.Unit == Percent && unit == AshPercent {
 				break
 			}
 			unit = n.Unit
@@ -423,14 +433,14 @@ func (r Rule) plainRows(l *layout, c *collector) []Row {
 // finish says what a row lacks.
 func (w *reading) finish(one *Row) {
 	if w.r.Kind == Weighings {
-		net := false
+		bare := false
 		for _, x := range w.r.Columns {
-			if v, ok := one.Number[x.Field]; ok && x.Unit == "g without crucible" {
+			if v, ok := one.Number[x.Field]; ok && strings.HasSuffix(x.Unit, net) {
 				one.Number[x.Field] = figures(v + one.Number[FieldTare])
-				net = true
+				bare = true
 			}
 		}
-		if _, ok := one.Number[FieldTare]; net && !ok {
+		if _, ok := one.Number[FieldTare]; bare && !ok {
 			one.Number[FieldTare] = 0
 		}
 	}

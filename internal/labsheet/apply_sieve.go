@@ -90,6 +90,9 @@ func (w *reading) openingAt(row int) (float64, bool) {
 		if c.Numeric {
 			text = strconv.FormatFloat(c.Value, 'f', -1, 64)
 		}
+		if text == "" && w.hasPan(row) {
+			return 0, true
+		}
 		if text == "" {
 			w.c.note(place, "left out: no sieve in the row")
 			return 0, false
@@ -102,6 +105,11 @@ func (w *reading) openingAt(row int) (float64, bool) {
 		return mm, true
 	}
 	return 0, false
+}
+
+// hasPan says whether a row without a size names the pan elsewhere.
+func (w *reading) hasPan(row int) bool {
+	return slices.ContainsFunc(w.l.g.Rows[row], func(c Cell) bool { return slices.Contains(pan, normal(c.Text)) })
 }
 
 // point reads what one sieve of an analysis has.

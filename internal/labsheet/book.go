@@ -83,16 +83,6 @@ func (b *Book) Sheet(name string) *Grid {
 	return nil
 }
 
-// blank says whether nothing is in the row.
-func (g *Grid) blank(row int) bool {
-	for _, c := range g.Rows[row] {
-		if !c.Empty() {
-			return false
-		}
-	}
-	return true
-}
-
 // filled counts the cells of a row that hold something.
 func (g *Grid) filled(row int) int {
 	n := 0

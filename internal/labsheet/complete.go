@@ -38,7 +38,7 @@ func (r Rule) complete(g *Grid, because func(string, ...any)) Rule {
 			if unit == "" {
 				unit = r.Openings
 			}
-			if mm, err := ReadOpening(l.lower(x.At-1), unit); err == nil {
+			if mm, ok := l.sizeOf(x.At-1, unit); ok {
 				x.Opening = &mm
 			}
 		}
@@ -74,6 +74,9 @@ func (r *Rule) marksOf(l *layout, because func(string, ...any)) {
 		case commas > 0:
 			x.Mark = Comma
 			because("Column %s has decimal commas.", ColumnName(x.At-1))
+		case open > 0 && r.tooHeavy(l, x):
+			x.Mark = signIn(l.cells(x.At - 1))
+			because("Column %s is read with a decimal %s: without, its masses would be above %d kg.", ColumnName(x.At-1), x.Mark.word(), heaviest/1000)
 		case open > 0:
 			doubts = append(doubts, doubt{i, open})
 		default:
@@ -91,6 +94,36 @@ func (r *Rule) marksOf(l *layout, because func(string, ...any)) {
 			because("Column %s is read with decimal points, as the other columns of the sheet have.", ColumnName(x.At-1))
 		}
 	}
+}
+
+// heaviest is more than a balance that weighs crucibles carries, in g (common practice, no source).
+const heaviest = 5000
+
+// tooHeavy says whether the masses of a column in grams are beyond any bench if its signs set off thousands.
+func (r *Rule) tooHeavy(l *layout, x *Column) bool {
+	if !slices.Contains([]Field{FieldTare, FieldMoist, FieldDry, FieldAsh}, x.Field) || !slices.Contains([]string{"", "g"}, unitIn(x.Heading, x.Field)) {
+		return false
+	}
+	other := Comma
+	if signIn(l.cells(x.At-1)) == Comma {
+		other = Point
+	}
+	for _, c := range l.cells(x.At - 1) {
+		if n, err := ReadNumber(c.Text, other); err == nil && n.Value <= heaviest {
+			return false
+		}
+	}
+	return true
+}
+
+// signIn is the sign that the cells have, a point or a comma.
+func signIn(cells []Cell) Mark {
+	for _, c := range cells {
+		if strings.Contains(c.Text, ",") {
+			return Comma
+		}
+	}
+	return Point
 }
 
 // values reads the numbers of a column, as far as they can be read, in the order of the rows.
@@ -140,7 +173,7 @@ func (r *Rule) unitOf(l *layout, x *Column, because func(string, ...any)) string
 		}
 		return ""
 	case FieldLayer, FieldTop, FieldBottom:
-		if x.Field == FieldLayer && share(cells, func(c Cell) bool { _, _, ok := FindDepth(c.Text, ""); return ok }) == 1 {
+		if x.Field == FieldLayer && !slices.ContainsFunc(cells, bareDepth) {
 			return "mm" // every cell has its own
 		}
 		for _, o := range r.Columns {
@@ -173,6 +206,13 @@ func (r *Rule) unitOf(l *layout, x *Column, because func(string, ...any)) string
 		return "g"
 	}
 	return a.Units[0]
+}
+
+// bareDepth says whether a cell holds a layer without a unit.
+func bareDepth(c Cell) bool {
+	_, _, own := FindDepth(c.Text, "")
+	_, _, any := FindDepth(c.Text, "mm")
+	return any && !own
 }
 
 // unitOfCells is the unit that stands behind the numbers in the cells.
@@ -267,6 +307,10 @@ func (r *Rule) dateOrder(l *layout, because func(string, ...any)) Order {
 	}
 	if len(orders) > 0 && !differ {
 		return orders[0]
+	}
+	if slices.Contains(orders, DayFirst) && !slices.Contains(orders, YearFirst) && slices.ContainsFunc(r.Columns, func(x Column) bool { return x.Mark == Comma }) {
+		because("Dates are in the order %s: where the decimal sign is a comma, the month does not come first.", DayFirst.Word())
+		return DayFirst
 	}
 	return ""
 }

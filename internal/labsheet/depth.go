@@ -22,12 +22,12 @@ const deepest = 2000 // mm
 const (
 	amount = `([0-9]+(?:[.,][0-9]+)?)`
 	length = `(mm|cm|inches|inch|in\b|"|″|''|m\b)?`
-	joint  = `(?:-|–|—|−|→|>|/|\.\.\.?|…|\bto\b|\bbis\b|\btil\b|\btill\b|\bund\b|\band\b|\bà\b|\btot\b)`
+	joint  = `(?:-|–|—|−|→|>|/|\.\.\.?|…|\bto\b|\bbis\b|\btil\b|\btill\b|\bund\b|\band\b|à|\btot\b)`
 )
 
 var (
 	rangeDepth = regexp.MustCompile(amount + ` ?` + length + ` ?` + joint + ` ?` + amount + ` ?` + length)
-	topDepth   = regexp.MustCompile(`(?:\b(?:top|upper|uppermost|surface to|down to|to|first|obere|oberste|oberen|bis|øverste|øvre|översta|övre|ned til|ner till|<)|<|^0 ?bis) ?` + amount + ` ?` + length)
+	topDepth   = regexp.MustCompile(`(?:(?:^|[^\p{L}0-9])(?:top|upper|uppermost|surface to|down to|to|first|obere|oberste|oberen|bis|øverste|øvre|översta|övre|ned til|ner till|<)|<|^0 ?bis) ?` + amount + ` ?` + length)
 	words      = regexp.MustCompile(`\p{L}+`)
 	halves     = strings.NewReplacer("½", ".5", "¼", ".25", "¾", ".75")
 	leadPoint  = regexp.MustCompile(`(^|[^0-9])(\.[0-9])`)

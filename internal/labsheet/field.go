@@ -87,9 +87,12 @@ const (
 	AshPercent = "% ash" // 100 less it is organic matter
 )
 
+// net marks a unit of masses that do not include the crucible.
+const net = " without crucible"
+
 var (
 	massUnits = []string{"g", "mg", "kg"}
-	netUnits  = []string{"g", "mg", "kg", "g without crucible"}
+	netUnits  = []string{"g", "mg", "kg", "g" + net, "mg" + net}
 )
 
 // Fields lists what a column of a sheet of a kind may hold, in the order for a page.
@@ -160,7 +163,7 @@ var abouts = []About{
 
 // factors turn a unit into the first unit of its field.
 var factors = map[string]float64{
-	"mg": 0.001, "kg": 1000, "g without crucible": 1, Fraction: 100, GPerKg: 0.1, "cm": 10, "in": 25.4, "min": 1. / 60,
+	"mg": 0.001, "kg": 1000, "g" + net: 1, "mg" + net: 0.001, Fraction: 100, GPerKg: 0.1, "cm": 10, "in": 25.4, "min": 1. / 60,
 }
 
 // Measure says what the amounts of a sieve sheet are.

@@ -75,13 +75,23 @@ func (g *Grid) findHead() (h head, ok bool) {
 		return head{}, false
 	}
 	h = head{at, at}
-	for h.bottom+1 < len(g.Rows) && h.bottom-at < 2 && g.isUnderHead(h.bottom+1) {
+	for h.bottom+1 < len(g.Rows) && h.bottom-at < 2 && (g.isUnderHead(h.bottom+1) || g.merged(at, h.bottom+1)) {
 		h.bottom++
 	}
 	for h.top > 0 && at-h.top < 2 && g.isOverHead(h.top-1, h.bottom) {
 		h.top--
 	}
 	return h, true
+}
+
+// merged says whether a cell of the heading row reaches down to a row.
+func (g *Grid) merged(at, row int) bool {
+	for _, m := range g.Merges {
+		if m.Top <= at && m.Bottom >= row && m.Bottom-m.Top <= 3 {
+			return true
+		}
+	}
+	return false
 }
 
 // headScore is high for a row of headings.
@@ -206,7 +216,7 @@ func (g *Grid) isUnderHead(r int) bool {
 			}
 		}
 	}
-	return n > 0 && (units*2 >= n || n >= 3 && g.headScore(r) >= 4)
+	return n > 0 && (units*2 >= n || n >= 3 && g.headScore(r) >= 4 || g.spreadsDepths(r) && g.filled(r) <= g.filled(r+1)-1)
 }
 
 // isOverHead says whether a row belongs over the headings: words over groups of columns, no values.

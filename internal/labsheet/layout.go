@@ -38,6 +38,20 @@ func (l *layout) upper(c int) string {
 	return strings.TrimSpace(h)
 }
 
+// sizeOf is the size of a sieve that one of the headings of a column names.
+func (l *layout) sizeOf(c int, unit string) (mm float64, ok bool) {
+	for r := l.h.bottom; r >= l.h.top; r-- {
+		t := l.g.At(r, c).Text
+		if t == "" || isUnit(t) {
+			continue
+		}
+		if mm, err := ReadOpening(t, unit); err == nil {
+			return mm, true
+		}
+	}
+	return 0, false
+}
+
 func isUnit(t string) bool {
 	return slices.Contains([]string{"%", "g", "mg", "kg", "mm", "cm", "in", "inch", "µm", "um", "g/kg", "phi", "°c", "h", "m-%"}, strings.ToLower(strings.Trim(signs(t), "()[] ")))
 }
@@ -146,15 +160,4 @@ func share(cells []Cell, f func(Cell) bool) float64 {
 func isNumber(c Cell) bool {
 	_, ok := loose(c)
 	return ok
-}
-
-// dataRows counts the rows of data.
-func (l *layout) dataRows() int {
-	n := 0
-	for r := l.first; r < len(l.g.Rows); r++ {
-		if l.kindOf(r) == dataRow {
-			n++
-		}
-	}
-	return n
 }

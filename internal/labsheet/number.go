@@ -90,12 +90,10 @@ func ReadNumber(text string, mark Mark) (Number, error) {
 	return Number{Value: v, Unit: unit}, nil
 }
 
-var (
-	byThrees = map[string]*regexp.Regexp{
-		".": regexp.MustCompile(`^[0-9]{1,3}(\.[0-9]{3})+$`), ",": regexp.MustCompile(`^[0-9]{1,3}(,[0-9]{3})+$`),
-		" ": regexp.MustCompile(`^[0-9]{1,3}( [0-9]{3})+$`), "'": regexp.MustCompile(`^[0-9]{1,3}('[0-9]{3})+$`),
-	}
-)
+var byThrees = map[string]*regexp.Regexp{
+	".": regexp.MustCompile(`^[0-9]{1,3}(\.[0-9]{3})+$`), ",": regexp.MustCompile(`^[0-9]{1,3}(,[0-9]{3})+$`),
+	" ": regexp.MustCompile(`^[0-9]{1,3}( [0-9]{3})+$`), "'": regexp.MustCompile(`^[0-9]{1,3}('[0-9]{3})+$`),
+}
 
 // plainDigits takes thousands marks out and makes the decimal sign a point.
 func plainDigits(s string, mark Mark, text string) (string, error) {

@@ -388,7 +388,10 @@ func (p *guess) values(groups map[int]map[int]bool, fields ...Field) {
 			x.Unit = AshPercent
 		}
 		if (f == FieldDry || f == FieldAsh || f == FieldMoist) && says(normal(p.heads[c]), wordsNet...) {
-			x.Unit = "g without crucible"
+			x.Unit = "g" + net
+			if unitIn(p.heads[c], f) == "mg" {
+				x.Unit = "mg" + net
+			}
 			p.because("Column %s gives masses without the crucible: the empty crucible is added.", ColumnName(c))
 		}
 	}

@@ -24,7 +24,7 @@ func (p *guess) sieveColumns() map[int]bool {
 		if d, _, ok := FindDepth(p.heads[c], unit); ok && d.BottomMM > 9 {
 			continue // a layer
 		}
-		if mm, err := ReadOpening(low, unit); err == nil && (mm > 0 || len(out) > 0 || strings.ContainsAny(low, "<0123456789")) && share(p.cells(c), isNumber) > 0.5 {
+		if mm, ok := p.sizeOf(c, unit); ok && (mm > 0 || len(out) > 0 || strings.ContainsAny(p.heads[c], "<0123456789")) && share(p.cells(c), isNumber) > 0.5 {
 			out[c] = true
 		}
 	}
@@ -86,7 +86,7 @@ func (p *guess) sievesAcross(sieves map[int]bool) {
 	for c := range p.heads {
 		if sieves[c] {
 			x := p.add(c, FieldAmount)
-			if mm, err := ReadOpening(p.lower(c), p.openingOf(c)); err == nil {
+			if mm, ok := p.sizeOf(c, p.openingOf(c)); ok {
 				x.Opening = &mm
 			}
 		}

@@ -5,6 +5,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -19,6 +20,7 @@ type wanted struct {
 	Kind      Kind              `json:"kind"`
 	Measure   Measure           `json:"measure,omitempty"`
 	Questions map[string]string `json:"questions,omitempty"` // asked, with the answer a person gives
+	Fixed     map[Field]string  `json:"fixed,omitempty"`     // what a person types in for every row
 	Refused   string            `json:"refused,omitempty"`
 	Rows      []Row             `json:"rows"`
 	Problems  []Problem         `json:"problems,omitempty"`
@@ -77,13 +79,14 @@ func TestSheets(t *testing.T) {
 					}
 				}
 			}
+			r.Fixed, got.Fixed = want.Fixed, want.Fixed
 			r = Complete(b, r)
 			got.Measure = r.Measure
 			table, err := Apply(b, r)
 			if err != nil {
 				got.Refused = err.Error()
 			} else {
-				got.Rows, got.Problems = table.Rows, table.Problems
+				got.Rows, got.Problems = slices.Clone(table.Rows), table.Problems
 				for _, n := range table.Notes {
 					got.Notes = append(got.Notes, n.Place)
 				}

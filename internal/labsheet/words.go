@@ -129,6 +129,10 @@ func fieldOf(heading string) Field {
 		return FieldPlace
 	case layer:
 		return FieldLayer
+	case says(h, "from", "von", "fra", "från") && says(h, "mm", "cm", "in", "inch", "inches"):
+		return FieldTop
+	case says(h, "to", "bis", "til", "till") && says(h, "mm", "cm", "in", "inch", "inches") && !says(h, wordsSieve...):
+		return FieldBottom
 	case says(h, wordsSieve...):
 		return FieldOpening
 	case says(h, wordsCrucible...):
