@@ -276,6 +276,32 @@ func (q *Quality) pairs(rows []BenchRow) {
 	}
 }
 
+// ControlBias is what the burns of the run's control material, in all runs that did not fail, say of a shift common to all
+// results; ok is false where there is no accepted value, or fewer than two burns.
+func (q *Quality) ControlBias(of *BenchRun) (c bench.Component, ok bool) {
+	material := ""
+	var accepted unit.Percent
+	for _, p := range of.Chart {
+		if p.Known && !p.Limits.Own {
+			material, accepted = p.Material, p.Limits.Centre
+			break
+		}
+	}
+	if material == "" {
+		return c, false
+	}
+	var burns []unit.Percent
+	for i := range q.Runs {
+		for _, p := range q.Runs[i].Chart {
+			if p.Material == material && !q.Runs[i].Failed() {
+				burns = append(burns, p.Value)
+			}
+		}
+	}
+	c, err := bench.ControlBias(accepted, burns)
+	return c, err == nil
+}
+
 // chart puts the burns of the controls on their charts.
 func (q *Quality) chart(runs []bench.Run, materials []bench.Material) {
 	var all []bench.Burn

@@ -14,9 +14,10 @@ import (
 )
 
 // qualityOf shows what the checks of the bench say of a run.
-func qualityOf(st *standing, r *app.BenchRun, form *page.ReleaseForm) *page.Quality {
-	q := &page.Quality{
-		Reasons: r.Judgement.Reasons(), Rules: ruleChecks(r), Correction: bench.Corrections{}.WhyOff(),
+func qualityOf(st *standing, r *app.BenchRun, budget *app.BenchRow, form *page.ReleaseForm) *page.Quality {
+	q := &page.Quality{Reasons: r.Judgement.Reasons(), Rules: ruleChecks(r), Correction: correctionSays(budget)}
+	if budget != nil {
+		q.Wider = widerBudget(st, r, budget)
 	}
 	for _, material := range materialsOf(r) {
 		q.Controls = append(q.Controls, controlFigure(st, r, material))
@@ -28,6 +29,42 @@ func qualityOf(st *standing, r *app.BenchRun, form *page.ReleaseForm) *page.Qual
 		q.Release = releaseForm(st, r, form)
 	}
 	return q
+}
+
+// widerBudget says what the uncertainty of a result comes to with what duplicates and controls show; blank where neither shows
+// anything.
+func widerBudget(st *standing, r *app.BenchRun, b *app.BenchRow) string {
+	var more []bench.Component
+	if st.Quality.Duplicates.Judged() {
+		more = append(more, st.Quality.Duplicates.Component(1))
+	}
+	if c, ok := st.Quality.ControlBias(r); ok {
+		more = append(more, c)
+	}
+	if len(more) == 0 || b.Result.Uncertainty == nil {
+		return ""
+	}
+	wide := b.Result.Uncertainty.With(more...)
+	var parts []string
+	for _, c := range wide.Components {
+		parts = append(parts, fmt.Sprintf("%s %s", c.Name, page.Num(float64(c.Standard), 3)))
+	}
+	return fmt.Sprintf("With what duplicates and controls of this bench show, it is ±%s points, 19 times in 20 ±%s (effective degrees of freedom: %s): %s. The findings leave this out, because the scatter between cores and rounds that they reckon with holds it already.",
+		page.Num(float64(wide.Standard), 2), page.Num(float64(wide.Expanded()), 2), freedom(wide.DF), strings.Join(parts, ", "))
+}
+
+// correctionSays tells why nothing is taken off for the mineral part, and what 2 % of clay would take off this result.
+func correctionSays(b *app.BenchRow) string {
+	says := bench.Corrections{}.WhyOff()
+	m, err := bench.Corrections{Clay: bench.ClayAt440(0.02)}.MineralLoss()
+	if err != nil || b == nil || b.OrganicMatterPercent == nil {
+		return says
+	}
+	f, err := m.Organic(b.Result.OrganicMatter.Fraction())
+	if err != nil {
+		return says
+	}
+	return says + fmt.Sprintf(" With 2 %% of clay in the sand, %s %% would read %s.", page.Num(*b.OrganicMatterPercent, 2), page.Num(float64(f.Percent()), 2))
 }
 
 // materialsOf are the control materials burnt in a run.

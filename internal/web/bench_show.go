@@ -51,10 +51,10 @@ func (s *server) benchPage(w http.ResponseWriter, r *http.Request, status int, s
 	}
 	if len(runs) > 0 {
 		now := &runs[current]
-		fillRun(&p, st, now, q.Get("row"))
+		budget := fillRun(&p, st, now, q.Get("row"))
 		p.EnterHref, p.Stored = p.NewHref+"?run="+url.QueryEscape(now.name), sheetKey(p.Course, now.name)
 		if judged := st.Quality.Run(now.name); judged != nil {
-			p.Quality = qualityOf(st, judged, form)
+			p.Quality = qualityOf(st, judged, budget, form)
 		}
 	}
 	p.Reported = reported(st)
@@ -67,7 +67,8 @@ func (s *server) benchPage(w http.ResponseWriter, r *http.Request, status int, s
 // sheetKey names the draft of a run's sheet that the browser keeps.
 func sheetKey(course, run string) string { return course + "/" + run }
 
-func fillRun(p *page.Bench, st *standing, r *run, chosen string) {
+// fillRun shows a run, and returns the composite whose budget is shown.
+func fillRun(p *page.Bench, st *standing, r *run, chosen string) *app.BenchRow {
 	row := runRow(st, r)
 	p.Over = fmt.Sprintf("Run %s, burnt at %s", r.title(), temperatures(r))
 	if row.Rounds != "" {
@@ -75,7 +76,7 @@ func fillRun(p *page.Bench, st *standing, r *run, chosen string) {
 	}
 	if len(r.crucible) == 0 {
 		p.Over, p.Statement = "", "Run "+r.title()+" is begun; no crucible has been weighed yet."
-		return
+		return nil
 	}
 	composites := page.Count(atoi(row.Composites), "composite", "composites")
 	switch row.State {
@@ -103,6 +104,7 @@ func fillRun(p *page.Bench, st *standing, r *run, chosen string) {
 	if budget != nil {
 		p.Budget, p.BudgetFor = budgetOf(st, budget)
 	}
+	return budget
 }
 
 func atoi(s string) int {

@@ -118,7 +118,21 @@ func benchStation(st *standing) page.Station {
 	default:
 		x.State, x.Note = page.Finished, fmt.Sprintf("all %d burnt", all)
 	}
+	if held := heldComposites(st); held > 0 {
+		x.State, x.Note = page.Stopped, fmt.Sprintf("%d held", held)
+	}
 	return x
+}
+
+// heldComposites counts the composites whose furnace run failed and was not released.
+func heldComposites(st *standing) int {
+	n := 0
+	for i := range st.Bench {
+		if st.Bench[i].Held {
+			n++
+		}
+	}
+	return n
 }
 
 func findingsStation(st *standing) page.Station {

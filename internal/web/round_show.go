@@ -159,6 +159,8 @@ func roundCell(s underfoot.Sample, taken bool, b *app.BenchRow) page.RoundCell {
 		c.Text = page.Count(s.Cores.Value, "core", "cores")
 	}
 	switch {
+	case b != nil && b.Held:
+		c.Missing = "held: its furnace run failed"
 	case b == nil:
 		c.Missing = "not burnt yet"
 	case !b.Known:

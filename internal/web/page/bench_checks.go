@@ -11,6 +11,7 @@ type Quality struct {
 	Tray       *Tray
 	Release    *ReleaseForm // of a failed run
 	Reasons    []string     // why it failed
+	Wider      string       // the budget with what duplicates and controls show
 	Correction string
 }
 
