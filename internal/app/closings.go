@@ -77,21 +77,10 @@ const mostClosings = 500
 
 // SaveClosing keeps a closed time or tournament in one change, in place of the one with the key was unless that is nil.
 func (a *App) SaveClosing(ctx context.Context, who string, s *Standing, c underfoot.Closing, was underfoot.Key) (underfoot.Change, error) {
-	for _, f := range c.Check() {
-		return underfoot.Change{}, fieldError(f.Column, "%s", f.Text)
+	if err := s.mayClose(&c, was, 1); err != nil {
+		return underfoot.Change{}, err
 	}
 	key := underfoot.Closings.Key(&c)
-	there := slices.ContainsFunc(s.Records.Closings, func(x underfoot.Closing) bool { return slices.Equal(underfoot.Closings.Key(&x), key) })
-	switch {
-	case c.Until < s.Today:
-		return underfoot.Change{}, fieldError("until", "%s is past, today is %s: closed times count for plans ahead", c.Until, s.Today)
-	case c.From > s.Today.Add(10*366):
-		return underfoot.Change{}, fieldError("from", "%s is more than ten years ahead: give an earlier day", c.From)
-	case there && !slices.Equal(was, key):
-		return underfoot.Change{}, fieldError("from", "%s on %s is there already: change that one", closingName(&underfoot.Closing{Why: c.Why}), c.From)
-	case was == nil && len(s.Records.Closings) >= mostClosings:
-		return underfoot.Change{}, fieldError("from", "the course has %d closed times already: remove past ones first", len(s.Records.Closings))
-	}
 	what := "added " + closingSays(&c)
 	if was != nil {
 		what = "changed " + closingSays(&c)
@@ -114,6 +103,64 @@ func (a *App) SaveClosing(ctx context.Context, who string, s *Standing, c underf
 		_, err := tx.Put(&c)
 		return err
 	})
+}
+
+// SaveClosings adds several closed times in one change.
+func (a *App) SaveClosings(ctx context.Context, who string, s *Standing, list []underfoot.Closing) (underfoot.Change, error) {
+	for i := range list {
+		if err := s.mayClose(&list[i], nil, len(list)); err != nil {
+			return underfoot.Change{}, err
+		}
+	}
+	what := "added " + counted(len(list), "closed time", "closed times")
+	if len(list) == 1 {
+		what = "added " + closingSays(&list[0])
+	}
+	return a.Store.Change(ctx, who, what, func(tx underfoot.Tx) error {
+		for i := range list {
+			c := &list[i]
+			if was, err := tx.Has(underfoot.Closings, underfoot.Closings.Key(c)); err != nil {
+				return err
+			} else if was {
+				return fieldError("from", "%s on %s is given twice", closingWord(c.Why), c.From)
+			}
+			if _, err := tx.Put(c); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// mayClose refuses a closed time that is none, is past, or is there already under another key than was; more is how many come with it.
+func (s *Standing) mayClose(c *underfoot.Closing, was underfoot.Key, more int) error {
+	for _, f := range c.Check() {
+		return fieldError(f.Column, "%s", f.Text)
+	}
+	key := underfoot.Closings.Key(c)
+	there := slices.ContainsFunc(s.Records.Closings, func(x underfoot.Closing) bool { return slices.Equal(underfoot.Closings.Key(&x), key) })
+	switch {
+	case c.Until < s.Today:
+		return fieldError("until", "%s is past, today is %s: closed times count for plans ahead", c.Until, s.Today)
+	case c.From > s.Today.Add(10*366):
+		return fieldError("from", "%s is more than ten years ahead: give an earlier day", c.From)
+	case there && !slices.Equal(was, key):
+		return fieldError("from", "a %s from %s on is there already: change that one", closingWord(c.Why), c.From)
+	case was == nil && len(s.Records.Closings)+more > mostClosings:
+		return fieldError("from", "the course has %d closed times, %d are allowed: remove past ones first", len(s.Records.Closings), mostClosings)
+	}
+	return nil
+}
+
+// closingWord names a kind of closed time.
+func closingWord(why string) string {
+	switch why {
+	case "closed":
+		return "closed time"
+	case "holiday":
+		return "public holiday"
+	}
+	return why
 }
 
 // closingSays says a closed time in words: "the tournament Autumn cup, 12 June 2027".

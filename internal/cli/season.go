@@ -24,15 +24,15 @@ type seasonCommand struct {
 	Direction        string   `placeholder:"lower|hold|raise" help:"Where to go, instead of bands; what the findings say where none is given."`
 	Probability      float64  `default:"0.8" help:"With which probability all of it is to come about, between 0 and 1."`
 	Sand             string   `placeholder:"ID" help:"Sand to plan with; the course's topdressing sand where none is given."`
-	Operations       string   `type:"path" placeholder:"FILE" help:"Catalogue of operations the plan may use (TOML); a built-in one where none is given."`
-	PrintOperations  bool     `help:"Print the catalogue as a file to edit, and do nothing else."`
-	Closed           []string `sep:"none" placeholder:"FROM:TO" help:"Days on which nothing is done. Repeatable."`
-	Tournament       []string `sep:"none" placeholder:"DATE[:DAYS]" help:"Day the greens have to be at their best, and how many days before it they have to be so already; 3 where none are given. Repeatable."`
+	Operations       string   `type:"path" placeholder:"FILE" help:"Catalogue of operations the plan may use (TOML); the course's own, or the built-in one, where none is given."`
+	PrintOperations  bool     `help:"Print the catalogue as a file to edit, and do nothing else: that of the course where one is named, else the built-in one."`
+	Closed           []string `sep:"none" placeholder:"FROM:TO" help:"Days on which nothing is done, beside those of the course. Repeatable."`
+	Tournament       []string `sep:"none" placeholder:"DATE[:DAYS]" help:"Day the greens have to be at their best, and how many days before it they have to be so already; 3 where none are given; beside those of the course. Repeatable."`
 	MaxSandMM        *float64 `name:"max-sand-mm" help:"Most sand in a season, mm, that in holes included."`
 	Budget           *float64 `help:"Most money for the whole plan."`
 	MaxDisturbedDays *float64 `help:"Most disturbed days in a season."`
-	CrewHours        *float64 `help:"Most crew hours in a week."`
-	HourPrice        *float64 `help:"What an hour of labour costs; 30 where nothing is given."`
+	CrewHours        *float64 `help:"Most crew hours in a week; what the course says where nothing is given."`
+	HourPrice        *float64 `help:"What an hour of labour costs; what the course says, else 30, where nothing is given."`
 	DayWorth         *float64 `help:"What a disturbed day is reckoned at in money when plans are weighed against one another; 150 where nothing is given."`
 	Nitrogen         string   `placeholder:"LOW:HIGH" help:"The plan may move a season's nitrogen to either of these, kg/ha; left as planned where nothing is given."`
 	StorageT         float64  `name:"storage-t" help:"Most sand that can lie on the course, t; sand comes month by month where none is given."`
@@ -50,7 +50,7 @@ func (c *seasonCommand) Run(env *Env) error {
 		return err
 	}
 	if c.PrintOperations {
-		return catalogue.Write(env.Stdout, operations)
+		return c.printOperations(env, operations)
 	}
 	ask, err := c.ask()
 	if err != nil {
@@ -67,6 +67,12 @@ func (c *seasonCommand) Run(env *Env) error {
 	if len(ask.Bands) == 0 && ask.Direction == "" && s.Direction.Verdict == findings.Unknown {
 		return underfoot.Errorf(underfoot.Negative, "season: there is no direction to plan for: no reading and no judgement says where the surface should go; state one with --direction lower, hold or raise, or give bands with --band")
 	}
+	if operations == nil { // refused before the model is worked out
+		if ask.Operations, err = s.OperationsUsed(); err != nil {
+			return underfoot.Errorf(underfoot.Invalid, "season: %w", err)
+		}
+	}
+	crew := c.crew(s, &ask)
 	m, err := s.Model()
 	if err != nil {
 		return err
@@ -75,6 +81,7 @@ func (c *seasonCommand) Run(env *Env) error {
 	if err != nil {
 		return err
 	}
+	plan.Notes = append(plan.Notes, crew...)
 	return c.tell(env, plan, seconds)
 }
 
@@ -173,9 +180,10 @@ func (c *seasonCommand) mayWrite() error {
 	return nil
 }
 
+// operations reads the catalogue of a file; nil where none is named.
 func (c *seasonCommand) operations() ([]season.Operation, error) {
 	if c.Operations == "" {
-		return season.Usual(), nil
+		return nil, nil
 	}
 	f, err := os.Open(c.Operations)
 	if err != nil {
@@ -183,6 +191,41 @@ func (c *seasonCommand) operations() ([]season.Operation, error) {
 	}
 	defer f.Close()
 	return catalogue.Read(f, shown(c.Operations))
+}
+
+// printOperations prints the catalogue of the file, of the course, or the built-in one.
+func (c *seasonCommand) printOperations(env *Env, list []season.Operation) error {
+	if list == nil && c.Source == "" && c.Store == "" {
+		list = season.Usual()
+	}
+	if list == nil {
+		all, err := c.records(env)
+		if err != nil {
+			return err
+		}
+		one, err := app.OneCourse(all, c.Course)
+		if err != nil {
+			return err
+		}
+		if list, err = catalogue.Used(one.Operations); err != nil {
+			return err
+		}
+	}
+	return catalogue.Write(env.Stdout, list)
+}
+
+// crew fills in what the course says of its crew where no flag does, and notes it.
+func (c *seasonCommand) crew(s *app.Standing, a *app.SeasonAsk) (notes []string) {
+	hours, price := s.CrewOf(a.From, a.Until)
+	if c.CrewHours == nil && hours > 0 {
+		a.Caps.CrewHours = hours
+		notes = append(notes, fmt.Sprintf("the course has %s crew hours a week: the plan keeps to them", underfoot.FormatNumber(hours)))
+	}
+	if c.HourPrice == nil && price > 0 {
+		a.Hour = price
+		notes = append(notes, fmt.Sprintf("an hour of labour costs %s, as the course says", underfoot.FormatNumber(price)))
+	}
+	return notes
 }
 
 // ask reads the flags.
