@@ -68,13 +68,16 @@ func (p *SeasonPlan) Rehearse(plan season.Plan) (*Rehearsed, error) {
 	return r, nil
 }
 
-// foretell runs a plan on all members and greens up to every day the aim speaks of; wanted are those aimed at.
+// foretell runs a plan on all members and greens up to every day the aim speaks of; wanted are those aimed at and the last.
 func (p *SeasonPlan) foretell(plan season.Plan) (f *calibrate.Forecast, wanted []int, err error) {
 	aim := &p.Search.Aim
 	for _, w := range aim.Wanted {
 		if !slices.Contains(wanted, w.Day) {
 			wanted = append(wanted, w.Day)
 		}
+	}
+	if until := p.Search.Calendar.Until; !slices.Contains(wanted, until) {
+		wanted = append(wanted, until)
 	}
 	slices.Sort(wanted)
 	days := slices.Clone(wanted)

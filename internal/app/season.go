@@ -33,8 +33,11 @@ type SeasonAsk struct {
 	Progress                  func(judged, most int, best *season.Found)
 }
 
-// SeasonBand is where a layer is wanted at the end, percent.
-type SeasonBand struct{ TopMM, BottomMM, Low, High float64 }
+// SeasonBand is where a layer is wanted on a day, percent.
+type SeasonBand struct {
+	TopMM, BottomMM, Low, High float64
+	On                         underfoot.Date // 0 for the last day of the plan
+}
 
 // Working defaults of a season plan, no source.
 const (
@@ -93,7 +96,15 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 		aim.DayWorth = usualDayWorth
 	}
 	for _, b := range goal.bands {
-		w := season.Wanted{Layer: calibrate.Layer{Top: b.TopMM, Bottom: b.BottomMM}, Low: b.Low / 100, High: b.High / 100, Day: int(a.Until)}
+		w := season.Wanted{Layer: calibrate.Layer{Top: b.TopMM, Bottom: b.BottomMM}, Low: b.Low / 100, High: b.High / 100, Day: int(cmp.Or(b.On, a.Until))}
+		if w.Day <= int(a.From) || w.Day > int(a.Until) {
+			return nil, underfoot.Errorf(underfoot.Invalid, "season: %s is wanted on %s: give a day after %s, when the plan begins, up to %s, when it ends", underfoot.LayerName(b.TopMM, b.BottomMM), b.On, a.From, a.Until)
+		}
+		for _, other := range aim.Wanted {
+			if other.Layer == w.Layer && other.Day == w.Day {
+				return nil, underfoot.Errorf(underfoot.Invalid, "season: %s has two bands on %s: give one", underfoot.LayerName(b.TopMM, b.BottomMM), underfoot.Date(w.Day))
+			}
+		}
 		aim.Wanted = append(aim.Wanted, w)
 		if len(a.Bands) == 0 {
 			aim.OnTheWay = append(aim.OnTheWay, m.onTheWay(a, w)...)

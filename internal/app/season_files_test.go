@@ -326,3 +326,65 @@ func TestSeasonSentences(t *testing.T) {
 		}
 	}
 }
+
+// Bands on two days: both count, both are said, and days outside the plan or twice the same are refused.
+func TestSeasonBandsOnTwoDays(t *testing.T) {
+	list, err := app.ReadPackage(context.Background(), "../../examples/varrowmere", seasonNow, nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := app.Stand(list[0], list[0].Course.Today(seasonNow), app.Wishes{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := s.Model()
+	if err != nil {
+		t.Fatal(err)
+	}
+	from, until, between := underfoot.MakeDate(2027, 3, 1), underfoot.MakeDate(2028, 10, 31), underfoot.MakeDate(2027, 10, 31)
+	end := app.SeasonBand{BottomMM: 20, Low: 4, High: 7.5}
+	early := app.SeasonBand{BottomMM: 20, Low: 5, High: 7.2, On: between}
+	ask := app.SeasonAsk{From: from, Until: until, Bands: []app.SeasonBand{end}}
+	one, err := m.Season(t.Context(), ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask.Bands = append(ask.Bands, early)
+	two, err := m.Season(t.Context(), ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if one.Answer.Best == nil || two.Answer.Best == nil {
+		t.Fatalf("no plan: %q, %q", one.Answer.Unmet, two.Answer.Unmet)
+	}
+	if two.Answer.Best.Weight < one.Answer.Best.Weight {
+		t.Errorf("two bands weigh %.0f, less than one of them, %.0f", two.Answer.Best.Weight, one.Answer.Best.Weight)
+	}
+	f, err := two.Found(0, 0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(f.Bands) != 2 || f.Bands[1].On != "2027-10-31" || f.Bands[1].Probability == nil || *f.Bands[1].Probability < 0.8 {
+		t.Errorf("bands %+v", f.Bands)
+	}
+	if said := strings.Join(f.Says, " "); !strings.Contains(said, "On 31 October 2027 0–20 mm at ") {
+		t.Errorf("nothing is said of the earlier day: %s", said)
+	}
+	for _, r := range f.Forecast {
+		if r.Date != until.String() {
+			t.Errorf("forecast of %s stands among those of the end", r.Date)
+		}
+	}
+	for _, c := range []struct {
+		bands []app.SeasonBand
+		want  string
+	}{
+		{[]app.SeasonBand{{BottomMM: 20, Low: 4, High: 7, On: from}}, "season: 0–20 mm is wanted on 2027-03-01: give a day after 2027-03-01, when the plan begins, up to 2028-10-31, when it ends"},
+		{[]app.SeasonBand{end, {BottomMM: 20, Low: 5, High: 6, On: until}}, "season: 0–20 mm has two bands on 2028-10-31: give one"},
+	} {
+		ask.Bands = c.bands
+		if _, err := m.Season(t.Context(), ask); err == nil || err.Error() != c.want {
+			t.Errorf("%v, want %s", err, c.want)
+		}
+	}
+}

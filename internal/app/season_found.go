@@ -82,6 +82,7 @@ type WantedFound struct {
 	BottomMM    float64  `json:"bottom_mm"`
 	Low         float64  `json:"low"`
 	High        float64  `json:"high"`
+	On          string   `json:"on"`
 	Probability *float64 `json:"probability"`
 }
 
@@ -275,7 +276,7 @@ func (p *SeasonPlan) Found(seconds, storageT float64, lead int) (*SeasonFound, e
 	out.SandMM, out.SandT, out.Cost, out.Disturbed = done.Cost.SandMM, done.Cost.SandTonnes, done.Cost.Money(), done.Cost.Disturbed
 	out.Costs = costFound(done.Cost)
 	for i, w := range search.Aim.Wanted {
-		b := WantedFound{TopMM: w.Layer.Top, BottomMM: w.Layer.Bottom, Low: 100 * w.Low, High: 100 * w.High}
+		b := WantedFound{TopMM: w.Layer.Top, BottomMM: w.Layer.Bottom, Low: 100 * w.Low, High: 100 * w.High, On: underfoot.Date(w.Day).String()}
 		if i < len(done.Each) {
 			b.Probability = &done.Each[i]
 		}

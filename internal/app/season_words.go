@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"underfoot"
@@ -26,6 +27,7 @@ func (p *SeasonPlan) Sentences(w *WhatIf) []string {
 		fmt.Sprintf("%s. Then %s on %s.", upperFirst(p.does(&a.Best.Plan)), p.lies(w.Plan), dayText(p.Search.Calendar.Until)),
 		fmt.Sprintf("All of what is wanted comes about in %s (%s wanted). It takes %s.", inTen(a.Best.Probability), inTen(p.Search.Aim.Probability), p.takes(a.Best.Cost)),
 	}
+	out = append(out, p.before(w.Plan)...)
 	if p.Nitrogen > 0 {
 		out = append(out, fmt.Sprintf("It counts on %.0f kg/ha of nitrogen a season, instead of what is planned.", p.Nitrogen))
 	}
@@ -101,10 +103,25 @@ func (p *SeasonPlan) lies(r *Rehearsed) string {
 	return strings.Join(list, ", ")
 }
 
+// before says what comes about on days before the last on which a band is wanted.
+func (p *SeasonPlan) before(r *Rehearsed) []string {
+	var out []string
+	f := r.Forecast
+	for i, w := range p.Search.Aim.Wanted {
+		if w.Day == p.Search.Calendar.Until {
+			continue
+		}
+		e := f.Estimate(-1, slices.Index(f.Days, w.Day), slices.Index(f.Layers, w.Layer))
+		out = append(out, fmt.Sprintf("On %s %s at %.1f %% (%.1f to %.1f %%; wanted %.1f to %.1f %%), in its band in %s.",
+			dayText(w.Day), underfoot.LayerName(w.Layer.Top, w.Layer.Bottom), 100*e.Q50, 100*e.Q05, 100*e.Q95, 100*w.Low, 100*w.High, inTen(r.Each[i])))
+	}
+	return out
+}
+
 // wanted is the band of a layer, for brackets.
 func (p *SeasonPlan) wanted(l calibrate.Layer) string {
 	for _, w := range p.Search.Aim.Wanted {
-		if w.Layer == l {
+		if w.Layer == l && w.Day == p.Search.Calendar.Until {
 			return fmt.Sprintf("; wanted %.1f to %.1f %%", 100*w.Low, 100*w.High)
 		}
 	}

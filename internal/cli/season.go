@@ -19,8 +19,8 @@ import (
 type seasonCommand struct {
 	source
 	From             string   `placeholder:"DATE" help:"First day that is planned for, such as 2027-03-01."`
-	Until            string   `placeholder:"DATE" help:"Last day; the bands are wanted on it."`
-	Band             []string `sep:"none" placeholder:"0-20:3.0:4.0" help:"Where a layer is wanted: its depths in mm, least and most organic matter in percent. Repeatable."`
+	Until            string   `placeholder:"DATE" help:"Last day; the bands are wanted on it where they name no other."`
+	Band             []string `sep:"none" placeholder:"0-20:3.0:4.0[:DATE]" help:"Where a layer is wanted: its depths in mm, least and most organic matter in percent, and on which day; the last one where none is given. Repeatable, on several days too."`
 	Direction        string   `placeholder:"lower|hold|raise" help:"Where to go, instead of bands; what the findings say where none is given."`
 	Probability      float64  `default:"0.8" help:"With which probability all of it is to come about, between 0 and 1."`
 	Sand             string   `placeholder:"ID" help:"Sand to plan with; the course's topdressing sand where none is given."`
@@ -358,8 +358,13 @@ func flagDate(flag, text string) (underfoot.Date, error) {
 // parseBand reads 0-20:3.0:4.0.
 func parseBand(text string) (b app.SeasonBand, err error) {
 	parts := strings.Split(text, ":")
-	if len(parts) != 3 {
-		return b, underfoot.Errorf(underfoot.Invalid, "--band is %q: give depths in mm, least and most percent with colons between them, such as 0-20:3.0:4.0", text)
+	if len(parts) != 3 && len(parts) != 4 {
+		return b, underfoot.Errorf(underfoot.Invalid, "--band is %q: give depths in mm, least and most percent, and a day where it is not the last one, with colons between them, such as 0-20:3.0:4.0 or 0-20:3.0:4.0:2027-10-31", text)
+	}
+	if len(parts) == 4 {
+		if b.On, err = flagDate("--band", parts[3]); err != nil {
+			return b, err
+		}
 	}
 	top, bottom, two := strings.Cut(strings.ReplaceAll(parts[0], "–", "-"), "-")
 	if !two {

@@ -114,7 +114,7 @@ func printSeasonForecast(w io.Writer, f *app.SeasonFound) {
 		}
 		wanted := ""
 		for _, b := range f.Bands {
-			if b.TopMM == r.TopMM && b.BottomMM == r.BottomMM {
+			if b.TopMM == r.TopMM && b.BottomMM == r.BottomMM && b.On == f.Until {
 				wanted = number(b.Low, 1) + " to " + number(b.High, 1)
 			}
 		}

@@ -42,6 +42,13 @@ func newSeasonAsk(st *standing, m *app.Model, q url.Values) *seasonAsk {
 		} {
 			a.texts.Set(name, text)
 		}
+		crewHours, hourPrice := st.CrewOf(from, until)
+		if crewHours > 0 {
+			a.texts.Set("crew", underfoot.FormatNumber(crewHours))
+		}
+		if hourPrice > 0 {
+			a.texts.Set("hour", underfoot.FormatNumber(hourPrice))
+		}
 		return a
 	}
 	for _, name := range a.names() {
@@ -56,7 +63,7 @@ func newSeasonAsk(st *standing, m *app.Model, q url.Values) *seasonAsk {
 func (a *seasonAsk) names() []string {
 	list := slices.Clone(seasonFields)
 	for _, l := range a.layers {
-		list = append(list, bandName("low", l), bandName("high", l))
+		list = append(list, bandName("low", l), bandName("high", l), bandName("on", l))
 	}
 	return list
 }
@@ -170,6 +177,12 @@ func (a *seasonAsk) bands() []app.SeasonBand {
 		}
 		if a.errors[low] == "" && a.errors[high] == "" && b.High <= b.Low {
 			a.errors[high] = fmt.Sprintf("it is not above the least, %g %%", b.Low)
+		}
+		if on := bandName("on", l); a.text(on) != "" {
+			b.On = a.day(on)
+			if from, until := a.day("from"), a.day("until"); a.errors[on] == "" && (b.On <= from || b.On > until) {
+				a.errors[on] = fmt.Sprintf("%s is not in the time planned for: give a day after %s, up to %s", b.On, from, until)
+			}
 		}
 		list = append(list, b)
 	}

@@ -9,7 +9,7 @@ import (
 
 // form is the question as a form, what is wrong beside each field.
 func (a *seasonAsk) form() *page.SeasonForm {
-	f := &page.SeasonForm{Action: page.CoursePath(a.st.Records.Course.ID, "plan"), Asked: a.asked}
+	f := &page.SeasonForm{Action: page.CoursePath(a.st.Records.Course.ID, "plan"), Course: a.st.Records.Course.ID, Asked: a.asked}
 	currency := a.st.Sand.Currency
 	number := func(name, label, unit, hint string) page.Field {
 		return page.Field{Name: name, Label: label, Unit: unit, Type: "number", Hint: hint, Wide: 3}
@@ -30,17 +30,18 @@ func (a *seasonAsk) form() *page.SeasonForm {
 		if l.Known {
 			hint = page.Num(l.Percent, 1) + " % in the last round."
 		}
-		bands = append(bands, number(bandName("low", l), name+" from", "%", hint), number(bandName("high", l), name+" to", "%", ""))
+		bands = append(bands, number(bandName("low", l), name+" from", "%", hint), number(bandName("high", l), name+" to", "%", ""),
+			page.Field{Name: bandName("on", l), Label: name + " on", Type: "date", Wide: 3, Hint: "Empty is the last day."})
 	}
 	f.Groups = []page.SeasonGroup{
 		{Legend: "Bands of my own", Note: "They count when “bands of my own” is chosen. Leave a layer empty to ask nothing of it.", Fields: a.filled(bands), Open: a.text("toward") == "bands"},
 		{Legend: "Limits", Note: "Empty is no limit.", Fields: a.filled([]page.Field{
 			number("max_sand", "Most sand a season", "mm", ""), number("money", "Most money in all", currency, ""),
-			number("disturbed", "Most disturbed days a season", "d", ""), number("crew", "Most crew hours a week", "h", ""),
+			number("disturbed", "Most disturbed days a season", "d", ""), number("crew", "Most crew hours a week", "h", a.ownCrew()),
 			number("n_low", "Nitrogen, least a season", "kg/ha", "The plan may move nitrogen to either of these; it stays as planned where both are empty."),
 			number("n_high", "Nitrogen, most a season", "kg/ha", ""),
 		})},
-		{Legend: "Days when nothing is done", Fields: a.filled([]page.Field{
+		{Legend: "Days when nothing is done", Note: a.ownDays(), Fields: a.filled([]page.Field{
 			{Name: "closed", Label: "Closed dates", Type: "area", Wide: 6, Hint: "One a line, such as 2027-07-01 to 2027-07-14."},
 			{Name: "tournaments", Label: "Tournaments", Type: "area", Wide: 6, Hint: "One a line; with the days before it that the greens are to be healed, else 3: 2027-06-12, 5."},
 		})},
@@ -89,4 +90,26 @@ func (a *seasonAsk) sands() []page.Choice {
 		out = append(out, c)
 	}
 	return out
+}
+
+// ownDays says what of the course's calendar every plan keeps to beside what is typed here.
+func (a *seasonAsk) ownDays() string {
+	ahead := 0
+	for _, c := range a.st.Records.Closings {
+		if c.Until >= a.st.Today {
+			ahead++
+		}
+	}
+	if ahead == 0 {
+		return "The course’s own calendar holds none to come; what is typed here counts for this question only."
+	}
+	return "Beside what is typed here, every plan keeps to the course’s own calendar: " + page.CountWords(ahead, "entry", "entries") + " to come."
+}
+
+// ownCrew says where the crew hours come from that the form begins with.
+func (a *seasonAsk) ownCrew() string {
+	if len(a.st.Records.Crews) == 0 {
+		return ""
+	}
+	return "The form begins with the course’s own crew."
 }
