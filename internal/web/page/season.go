@@ -17,6 +17,7 @@ type Season struct {
 // SeasonForm is the question for a plan.
 type SeasonForm struct {
 	Action string
+	Course string // whose operations and calendar it is asked with
 	Main   []Field
 	Groups []SeasonGroup
 	Errors []FieldError
