@@ -49,6 +49,13 @@ func (a *App) TakeWeather(ctx context.Context, r io.Reader, name, course, who st
 	if n := len(file.Problems); n > 0 {
 		return nil, underfoot.Errorf(underfoot.Invalid, "weather file %s has %s: nothing was taken from it", name, counted(n, "problem", "problems"))
 	}
+	today, err := a.todayOn(ctx, course)
+	if err != nil {
+		return nil, err
+	}
+	if last := file.Days[len(file.Days)-1].Date; last > today+1 {
+		return nil, underfoot.Errorf(underfoot.Invalid, "weather file %s: %s is in the future: today is %s; a forecast is no record, and nothing was taken from it", name, last, today)
+	}
 	t := &WeatherTaken{Course: course, File: *file, Counts: TableTaken{Table: underfoot.WeatherDays.Name, Title: underfoot.WeatherDays.Title}}
 	counts := map[*underfoot.Table]*TableTaken{underfoot.WeatherDays: &t.Counts}
 	t.Change, err = a.Store.Change(ctx, who, "imported the weather file "+name, func(tx underfoot.Tx) error {
@@ -69,6 +76,15 @@ func (a *App) TakeWeather(ctx context.Context, r io.Reader, name, course, who st
 	}
 	t.From, t.To = file.Days[0].Date, file.Days[len(file.Days)-1].Date
 	return t, nil
+}
+
+// todayOn gives the day it is on a course.
+func (a *App) todayOn(ctx context.Context, course string) (underfoot.Date, error) {
+	r, err := a.Store.Get(ctx, underfoot.Courses, underfoot.Key{course})
+	if err != nil {
+		return 0, fmt.Errorf("weather: %w", err)
+	}
+	return r.(*underfoot.Course).Today(a.Now()), nil
 }
 
 // keepMeasured fills in what the file does not say of a day and the store does: a file of rain takes no temperature away.

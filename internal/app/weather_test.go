@@ -106,6 +106,11 @@ func TestImportWeatherRefused(t *testing.T) {
 			[]string{`station.csv:3: tmin_c: "warm" is not a number from -90 to 60 °C with a decimal point`},
 		},
 		{
+			"days to come", "date,tmin_c\n2026-11-26,2\n2026-11-27,2\n", "ostrelby",
+			"weather file station.csv: 2026-11-27 is in the future: today is 2026-11-25; a forecast is no record, and nothing was taken from it",
+			underfoot.Invalid, nil,
+		},
+		{
 			"which course", "date,tmin_c\n2010-05-01,2\n", "",
 			"weather: the store has several courses, ostrelby, varrowmere: say which one with --course",
 			underfoot.Invalid, nil,

@@ -116,6 +116,9 @@ func (c *importCommand) weather(env *Env, a *app.App, who string, said *speaker)
 	}
 	fmt.Fprintf(env.Stdout, "%s: %s from %s to %s, read as a %s: %d new, %d changed, %d the same\n", t.Course, counted(len(t.File.Days), "day", "days"), t.From, t.To, t.File.Form,
 		t.Counts.Added+t.Counts.Restored, t.Counts.Changed, t.Counts.Same)
+	if t.File.Early > 0 {
+		fmt.Fprintf(env.Stdout, "note: %s before 1900 left out\n", counted(t.File.Early, "day was", "days were"))
+	}
 	if t.File.Doubtful > 0 {
 		fmt.Fprintf(env.Stdout, "note: %s left out that the station's own checks mark as doubtful\n", counted(t.File.Doubtful, "value was", "values were"))
 	}

@@ -23,6 +23,7 @@ type WeatherFile struct {
 	Station  string              // its name in the file, if it has one
 	Days     []underfoot.Weather // by date
 	Doubtful int                 // values left out because their source marks them as doubtful
+	Early    int                 // days of a station before 1900, which were left out: records begin then
 	Problems []Problem
 }
 
@@ -114,13 +115,21 @@ func (w *weatherReader) finish() *WeatherFile {
 			x.TMinC, x.TMaxC = underfoot.Opt[float64]{}, underfoot.Opt[float64]{} // a station's own values that contradict one another
 			w.out.Doubtful += 2
 		}
+		if x.Date < firstDay && w.out.Form != ownColumns.form {
+			w.out.Early++
+			continue
+		}
 		if x.TMinC.Known || x.TMaxC.Known || x.RainMM.Known {
 			w.out.Days = append(w.out.Days, *x)
 		}
 	}
 	slices.SortFunc(w.out.Days, func(a, b underfoot.Weather) int { return int(a.Date - b.Date) })
 	if len(w.out.Days) == 0 && len(w.out.Problems) == 0 {
-		w.problem(0, "", "", "there is no day with a temperature or rain in it")
+		text := "there is no day with a temperature or rain in it"
+		if w.out.Early > 0 {
+			text += fmt.Sprintf(" from %s on", firstDay)
+		}
+		w.problem(0, "", "", text)
 	}
 	return w.out
 }
@@ -369,6 +378,10 @@ func (w *weatherReader) table(text []byte, c weatherColumns) {
 			w.problem(line, c.date, cell(c.date), err.Error())
 			return
 		}
+		if date < firstDay && !c.tenths {
+			w.problem(line, c.date, cell(c.date), fmt.Sprintf("%s is before %s: dates from then on are allowed", date, firstDay))
+			return
+		}
 		w.row(line, date, c, cell)
 	})
 }
@@ -405,10 +418,13 @@ func (w *weatherReader) row(line int, date underfoot.Date, c weatherColumns, cel
 		if text == "" {
 			return underfoot.Opt[float64]{}
 		}
-		v, err := strconv.ParseFloat(text, 64)
-		if err != nil || math.IsNaN(v) || v < low || v > high {
+		v, err := underfoot.ParseNumber(text)
+		if err != nil || v < low || v > high {
 			w.problem(line, column, text, fmt.Sprintf("%q is not a number from %g to %g %s with a decimal point", text, low, high, unit))
 			return underfoot.Opt[float64]{}
+		}
+		if v == 0 {
+			v = 0 // no minus zero
 		}
 		return underfoot.Some(v)
 	}

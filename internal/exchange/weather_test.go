@@ -3,6 +3,7 @@ package exchange
 import (
 	"compress/gzip"
 	"fmt"
+	"math"
 	"os"
 	"strings"
 	"testing"
@@ -93,6 +94,34 @@ func TestWeatherFormsSayTheSame(t *testing.T) {
 				t.Errorf("form %q, station %q, %d doubtful; wanted %q, %q, %d", f.Form, f.Station, f.Doubtful, c.form, c.station, c.doubtful)
 			}
 		})
+	}
+}
+
+// Days before 1900 of a station are left out and counted; in a table of one's own they are a slip.
+func TestWeatherBefore1900(t *testing.T) {
+	f := readWeather(t, "STATION,DATE,TMAX,TMIN\nXX000000001,1899-12-31,10,5\nXX000000001,1900-01-01,20,-5\n")
+	if len(f.Problems) > 0 || f.Early != 1 || len(f.Days) != 1 || f.Days[0].Date != underfoot.MakeDate(1900, 1, 1) {
+		t.Errorf("%+v", f)
+	}
+	f = readWeather(t, "STATION,DATE,TMAX,TMIN\nXX000000001,1899-12-31,10,5\n")
+	if want := "station.txt: there is no day with a temperature or rain in it from 1900-01-01 on"; len(f.Problems) != 1 || f.Problems[0].String() != want {
+		t.Errorf("got %v\nwant %s", f.Problems, want)
+	}
+	f = readWeather(t, "date,rain_mm\n1899-12-31,1\n")
+	if want := "station.txt:2: date: 1899-12-31 is before 1900-01-01: dates from then on are allowed"; len(f.Problems) == 0 || f.Problems[0].String() != want {
+		t.Errorf("got %v\nwant %s", f.Problems, want)
+	}
+}
+
+// Numbers are read as everywhere else: no hexadecimal ones, no minus zero.
+func TestWeatherNumbers(t *testing.T) {
+	f := readWeather(t, "date,rain_mm\n2024-02-01,-0\n2024-02-02,0x1p3\n")
+	want := `station.txt:3: rain_mm: "0x1p3" is not a number from 0 to 2000 mm with a decimal point`
+	if len(f.Problems) != 1 || f.Problems[0].String() != want {
+		t.Errorf("got %v\nwant %s", f.Problems, want)
+	}
+	if v := f.Days[0].RainMM; !v.Known || math.Signbit(v.Value) {
+		t.Errorf("rain %v", v)
 	}
 }
 
@@ -256,6 +285,14 @@ func FuzzWeather(f *testing.F) {
 			if len(w.Problems) == 0 && len(d.Check()) > 0 || i > 0 && w.Days[i-1].Date >= d.Date {
 				t.Errorf("day %d: %+v", i, d)
 			}
+		}
+		if len(w.Problems) > 0 {
+			return
+		}
+		out := t.TempDir() + "/out"
+		write(t, out, []*underfoot.Records{{Course: underfoot.Course{ID: "a"}, Weather: w.Days}})
+		if again := take(t, out); len(again) != 1 || !cmp.Equal(w.Days, again[0].Weather) {
+			t.Error("what was taken does not come back from a package of it")
 		}
 	})
 }
