@@ -261,6 +261,9 @@ func custodyRow(st *standing, row *app.CustodyRow) page.CustodyRow {
 		day := ""
 		if c.Date != 0 {
 			day = page.PlainDay(c.Date.Time())
+			if c.Date.Year() == st.Today.Year() {
+				day = c.Date.Time().Format("2 Jan")
+			}
 		}
 		switch c.State {
 		case app.CustodyRecorded:
