@@ -60,6 +60,7 @@ type commands struct {
 	Advise    adviseCommand    `cmd:"" help:"Next season's sand in plain words: how much, how often, where it must go, how sure."`
 	Peers     peersCommand     `cmd:"" help:"Where a course stands among others of the same species; the anonymous summary of one's own."`
 	Power     powerCommand     `cmd:"" help:"What sampling can see, so far and with another design; the cheapest design; what the next round is worth."`
+	Round     roundCommand     `cmd:"" help:"Design a round: greens, layers, cores, where each is taken, what it costs and can see; from when on it is worth it."`
 	Season    seasonCommand    `cmd:"" help:"The season plan: the dated work of least money and disturbance that brings the layers where they should be."`
 	Report    reportCommand    `cmd:"" help:"The client report as a page that prints well."`
 	Mixed     mixedCommand     `cmd:"" help:"Any linear mixed model of any table, for a closer look."`
