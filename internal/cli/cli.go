@@ -53,6 +53,7 @@ type commands struct {
 	Import    importCommand    `cmd:"" help:"Bring a package into a store, whole or not at all."`
 	Export    exportCommand    `cmd:"" help:"Write a course of a store as a package."`
 	Bench     benchCommand     `cmd:"" help:"Weighings to organic matter, density and stock, with uncertainty."`
+	Sieve     sieveCommand     `cmd:"" help:"Sieve tables to curves, sizes, classes, limits met or not, drift and blends."`
 	Findings  findingsCommand  `cmd:"" help:"What changed by layer and how sure that is; evenness; the direction."`
 	Forecast  forecastCommand  `cmd:"" help:"Where each layer will be, from the profile model calibrated to the course."`
 	Calibrate calibrateCommand `cmd:"" help:"Calibrate and foretell every course of a store; a run that was stopped goes on where it was."`

@@ -15,7 +15,7 @@ func TestTables(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Chdir(example(t, ""))
-	for _, command := range []string{"check", "bench", "findings", "balance", "advise", "power"} {
+	for _, command := range []string{"check", "bench", "sieve", "findings", "balance", "advise", "power"} {
 		for _, course := range []string{"varrowmere", "second"} {
 			t.Run(command+" "+course, func(t *testing.T) {
 				golden.Equal(t, filepath.Join(kept, command+"-"+course+".txt"), []byte(must(t, command, course)))
