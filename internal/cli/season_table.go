@@ -102,14 +102,14 @@ func printSeasonForecast(w io.Writer, f *app.SeasonFound) {
 	g := newGrid(heads...)
 	cell := func(rows []app.ForecastRow, top float64) string {
 		for _, r := range rows {
-			if r.Green == "" && r.TopMM == top {
+			if r.Green == "" && r.TopMM == top && r.Date == f.Until {
 				return number(r.Q50, 1) + " (" + number(r.Q05, 1) + " to " + number(r.Q95, 1) + ")"
 			}
 		}
 		return "–"
 	}
 	for _, r := range f.Forecast {
-		if r.Green != "" {
+		if r.Green != "" || r.Date != f.Until {
 			continue
 		}
 		wanted := ""
