@@ -208,7 +208,15 @@ func fillComposite(x *page.BenchRow, b *app.BenchRow) {
 		x.DensityHow = "est."
 	}
 	for _, n := range b.Warnings {
-		x.Warnings = append(x.Warnings, page.Sentence(n))
+		if !strings.HasPrefix(n, "held: furnace run") && !strings.HasPrefix(n, "furnace run ") { // the run says it once for all
+			x.Warnings = append(x.Warnings, page.Sentence(n))
+		}
+	}
+	switch {
+	case b.Held:
+		x.Remark, x.State = strings.TrimSuffix("held; "+x.Remark, "; "), page.Stopped
+	case b.Released != nil:
+		x.Remark, x.State = strings.TrimSuffix("released; "+x.Remark, "; "), page.Look
 	}
 }
 
