@@ -400,6 +400,13 @@ func (m *sheetMatcher) weighing(r *LabRow, x *labsheet.Row) {
 		}
 		name = s.ID
 	} else {
+		switch {
+		case kind == "blank" && name == "":
+			name = "blank"
+		case name == "":
+			m.problem(r, "", "nothing says which control material is in the crucible: point at the column of samples")
+			return
+		}
 		if kind == "blank" && run != "" && strings.EqualFold(name, "blank") {
 			name = "blank " + run
 		}
