@@ -47,26 +47,28 @@ func Process() *Env {
 
 // commands is the command line as kong reads it.
 type commands struct {
-	Demo      demoCommand      `cmd:"" help:"Open the example courses in a fresh store and serve the web app on this machine."`
-	Serve     serveCommand     `cmd:"" help:"Serve the web app over a store."`
-	Check     checkCommand     `cmd:"" help:"Read a package and report every problem in it; write nothing."`
-	Import    importCommand    `cmd:"" help:"Bring a package into a store, whole or not at all."`
-	Export    exportCommand    `cmd:"" help:"Write a course of a store as a package."`
-	Bench     benchCommand     `cmd:"" help:"Weighings to organic matter, density and stock, with uncertainty."`
-	Sieve     sieveCommand     `cmd:"" help:"Sieve tables to curves, sizes, classes, limits met or not, drift and blends."`
-	Findings  findingsCommand  `cmd:"" help:"What changed by layer and how sure that is; evenness; the direction."`
-	Forecast  forecastCommand  `cmd:"" help:"Where each layer will be, from the profile model calibrated to the course."`
-	Calibrate calibrateCommand `cmd:"" help:"Calibrate and foretell every course of a store; a run that was stopped goes on where it was."`
-	Balance   balanceCommand   `cmd:"" help:"Sand and organic matter in and out of each layer, and the sand that would hold it."`
-	Advise    adviseCommand    `cmd:"" help:"Next season's sand in plain words: how much, how often, where it must go, how sure."`
-	Peers     peersCommand     `cmd:"" help:"Where a course stands among others of the same species; the anonymous summary of one's own."`
-	Power     powerCommand     `cmd:"" help:"What sampling can see, so far and with another design; the cheapest design; what the next round is worth."`
-	Round     roundCommand     `cmd:"" help:"Design a round: greens, layers, cores, where each is taken, what it costs and can see; from when on it is worth it."`
-	Season    seasonCommand    `cmd:"" help:"The season plan: the dated work of least money and disturbance that brings the layers where they should be."`
-	Report    reportCommand    `cmd:"" help:"The client report as a page that prints well."`
-	Mixed     mixedCommand     `cmd:"" help:"Any linear mixed model of any table, for a closer look."`
-	Calc      calcCommand      `cmd:"" help:"The small sums of the trade: coring area, sand to fill, conversions, density, sample volume."`
-	Version   versionCommand   `cmd:"" help:"Which Underfoot this is."`
+	Demo       demoCommand       `cmd:"" help:"Open the example courses in a fresh store and serve the web app on this machine."`
+	Serve      serveCommand      `cmd:"" help:"Serve the web app over a store."`
+	Check      checkCommand      `cmd:"" help:"Read a package and report every problem in it; write nothing."`
+	Import     importCommand     `cmd:"" help:"Bring a package into a store, whole or not at all."`
+	Export     exportCommand     `cmd:"" help:"Write a course of a store as a package."`
+	Bench      benchCommand      `cmd:"" help:"Weighings to organic matter, density and stock, with uncertainty."`
+	Sieve      sieveCommand      `cmd:"" help:"Sieve tables to curves, sizes, classes, limits met or not, drift and blends."`
+	Findings   findingsCommand   `cmd:"" help:"What changed by layer and how sure that is; evenness; the direction."`
+	Forecast   forecastCommand   `cmd:"" help:"Where each layer will be, from the profile model calibrated to the course."`
+	Calibrate  calibrateCommand  `cmd:"" help:"Calibrate and foretell every course of a store; a run that was stopped goes on where it was."`
+	Balance    balanceCommand    `cmd:"" help:"Sand and organic matter in and out of each layer, and the sand that would hold it."`
+	Advise     adviseCommand     `cmd:"" help:"Next season's sand in plain words: how much, how often, where it must go, how sure."`
+	Peers      peersCommand      `cmd:"" help:"Where a course stands among others of the same species; the anonymous summary of one's own."`
+	Power      powerCommand      `cmd:"" help:"What sampling can see, so far and with another design; the cheapest design; what the next round is worth."`
+	Round      roundCommand      `cmd:"" help:"Design a round: greens, layers, cores, where each is taken, what it costs and can see; from when on it is worth it."`
+	Season     seasonCommand     `cmd:"" help:"The season plan: the dated work of least money and disturbance that brings the layers where they should be."`
+	Report     reportCommand     `cmd:"" help:"The client report as a page that prints well."`
+	Labels     labelsCommand     `cmd:"" help:"Bag labels of a round as PDF: a code and the same text for people."`
+	Fieldsheet fieldsheetCommand `cmd:"" help:"Field sheet of a round as PDF: greens in walking order, where each core is cut, a depth ruler to scale."`
+	Mixed      mixedCommand      `cmd:"" help:"Any linear mixed model of any table, for a closer look."`
+	Calc       calcCommand       `cmd:"" help:"The small sums of the trade: coring area, sand to fill, conversions, density, sample volume."`
+	Version    versionCommand    `cmd:"" help:"Which Underfoot this is."`
 }
 
 const description = `Underfoot keeps putting greens firm and even: from crucible weighings to next season's sand.
