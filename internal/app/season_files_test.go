@@ -218,9 +218,11 @@ func TestCrewSheet(t *testing.T) {
 func TestSandBesideWhatLiesBelow(t *testing.T) {
 	p, _ := aPlan(t)
 	want := []string{
-		"Half of the sand passes 0.31 mm, half of the ash of 0–20 mm 0.31 mm: alike.",
-		"Half of the sand passes 0.31 mm, half of the root zone 0.41 mm: the sand is finer, ask whether it will seal what lies under it.",
-		"Only the middle grain was compared, not the spread of sizes, the fines or any limit.",
+		"Beside what it is put on, by sieving: with care.",
+		"The sand is finer than the root zone: its grains are 27 % (23 to 30 %) smaller on the mean, and 23 points more of it pass 0.5 mm (± 3). With care: a layer of it would hold water above the root zone until it is full.",
+		"The sand and the ash of 0–20 mm cannot be told apart by sieving.",
+		"Limit not met: fine sand, 0.15–0.25 mm 27.3 %, allowed at most 20 %.",
+		"Limit not met: very fine sand, 0.05–0.15 mm 6.5 %, allowed at most 5 %.",
 	}
 	if d := cmp.Diff(want, p.Grains()); d != "" {
 		t.Errorf("(-want +got):\n%s", d)

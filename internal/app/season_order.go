@@ -10,6 +10,7 @@ import (
 
 	"underfoot"
 	"underfoot/season"
+	"underfoot/sieve"
 )
 
 // CrewDay is the work of one day as the crew needs it.
@@ -207,58 +208,11 @@ func (p *SeasonPlan) WriteOrder(w io.Writer, o *season.Order) error {
 }
 
 // Grains says how the sand lies to what it is put on, as far as sieve tables tell: the ash of the layer at the surface
-// and the root zone.
+// and the root zone. The first sentence is the verdict.
 func (p *SeasonPlan) Grains() []string {
-	rs := p.m.s.Records
-	sand := sieved(rs, func(of *underfoot.Table, id string) bool { return of == underfoot.Sands && id == p.Sand.ID })
-	if p.Sand.ID == "" || sand == nil {
-		return []string{"There is no sieve table of the sand: whether it goes with what lies below cannot be said. Ask the supplier for one."}
+	m := p.m.s.Grains().Suits(p.Sand.ID)
+	if m.Fit == sieve.NotKnown {
+		return m.Says
 	}
-	top := p.m.Fit.Layers[0]
-	var last underfoot.Date
-	for _, s := range rs.Samples {
-		if s.TopMM == top.Top && s.BottomMM == top.Bottom && hasSieves(rs, s.ID) {
-			last = max(last, s.Date)
-		}
-	}
-	newest := map[string]bool{}
-	for _, s := range rs.Samples {
-		newest[s.ID] = s.TopMM == top.Top && s.BottomMM == top.Bottom && s.Date == last
-	}
-	roots := map[string]bool{}
-	for _, g := range p.m.s.Greens {
-		roots[g.RootzoneSand] = g.RootzoneSand != ""
-	}
-	var out []string
-	compare := func(on string, mine func(*underfoot.Table, string) bool) {
-		if under := sieved(rs, mine); under == nil {
-			out = append(out, "There is no sieve table of "+on+".")
-		} else if says := season.CompareGrains(sand, under, on); says != "" {
-			out = append(out, says)
-		}
-	}
-	compare("the ash of "+underfoot.LayerName(top.Top, top.Bottom), func(of *underfoot.Table, id string) bool { return of == underfoot.Samples && newest[id] })
-	compare("the root zone", func(of *underfoot.Table, id string) bool { return of == underfoot.Sands && roots[id] })
-	return append(out, "Only the middle grain was compared, not the spread of sizes, the fines or any limit.")
-}
-
-func hasSieves(rs *underfoot.Records, sample string) bool {
-	return slices.ContainsFunc(rs.Sieve, func(s underfoot.Sieve) bool { return s.Source == "sample:"+sample })
-}
-
-// sieved adds up the sieve tables of what is asked for.
-func sieved(rs *underfoot.Records, mine func(of *underfoot.Table, id string) bool) []season.Retained {
-	var list []season.Retained
-	for _, s := range rs.Sieve {
-		if of, id := s.Of(); !mine(of, id) {
-			continue
-		}
-		i := slices.IndexFunc(list, func(r season.Retained) bool { return r.SieveMM == s.SieveMM })
-		if i < 0 {
-			list = append(list, season.Retained{SieveMM: s.SieveMM})
-			i = len(list) - 1
-		}
-		list[i].Grams += s.RetainedG
-	}
-	return list
+	return append([]string{"Beside what it is put on, by sieving: " + string(m.Fit) + "."}, m.Says...)
 }
