@@ -2,7 +2,6 @@ package app
 
 import (
 	"cmp"
-	"encoding/json"
 	"fmt"
 	"hash/fnv"
 	"slices"
@@ -10,7 +9,6 @@ import (
 
 	"underfoot"
 	"underfoot/internal/label"
-	"underfoot/outline"
 )
 
 // longestTape is the tape that a crew carries, m: common practice, no source.
@@ -57,81 +55,82 @@ func (r *FieldRound) layers() []label.Layer {
 }
 
 // stop says where on a green the cores are cut: by tape from fixed points where they are known, by latitude and longitude where
-// they are not, and in words where no position is set.
+// they are not, and in words where the shape of the green is not known.
 func (r *FieldRound) stop(green, name string) label.Stop {
 	stop := label.Stop{Green: name}
-	var at []underfoot.Position
-	for _, p := range r.records.Positions {
-		if p.Green == green && p.Round == r.Label {
-			at = append(at, p)
-		}
-	}
-	if len(at) == 0 {
-		stop.Places = r.strolled(green)
+	plan, ok := r.plan(green)
+	if !ok {
 		return stop
 	}
-	slices.SortStableFunc(at, func(a, b underfoot.Position) int { return cmp.Compare(a.Core, b.Core) })
-	var known []underfoot.FixedPoint
-	for _, p := range r.records.FixedPoints {
-		if p.Green == green {
-			known = append(known, p)
+	g := (&Standing{Records: r.records}).placesOf(&plan, green)
+	for i, words := range g.Walk {
+		stop.Places = append(stop.Places, label.Place{Core: strconv.Itoa(i + 1), Note: words})
+	}
+	if len(g.Places) == 0 {
+		return stop
+	}
+	stop.Plan = &label.Plan{}
+	if g.Outline != nil {
+		for _, ring := range g.Outline.Rings() {
+			var line []label.Point
+			for _, p := range ring {
+				line = append(line, label.Point(p))
+			}
+			stop.Plan.Outline = append(stop.Plan.Outline, line)
 		}
 	}
-	plane := outline.NewPlane(outline.Position{Longitude: at[0].Longitude, Latitude: at[0].Latitude})
-	var fixed []outline.Fixed
-	plan := &label.Plan{Outline: r.rings(green, plane)}
-	for _, p := range known {
-		f := outline.Fixed{Name: p.Point, At: plane.Point(outline.Position{Longitude: p.Longitude, Latitude: p.Latitude})}
-		fixed = append(fixed, f)
-		plan.Fixed = append(plan.Fixed, label.Mark{Point: label.Point(f.At), Name: f.Name})
+	for _, f := range g.Fixed {
+		stop.Plan.Fixed = append(stop.Plan.Fixed, label.Mark{Point: label.Point(f.At), Name: f.Name})
 	}
-	used, taped := map[string]bool{}, false
-	for _, p := range at {
-		core := plane.Point(outline.Position{Longitude: p.Longitude, Latitude: p.Latitude})
+	used := map[string]bool{}
+	for _, p := range g.Places {
 		number := strconv.Itoa(p.Core)
-		plan.Cores = append(plan.Cores, label.Mark{Point: label.Point(core), Name: number})
+		stop.Plan.Cores = append(stop.Plan.Cores, label.Mark{Point: label.Point(p.Point), Name: number})
 		place := label.Place{Core: number}
-		if t, err := outline.Tapes(core, fixed, longestTape); err == nil {
+		if t := p.Tapes; t != nil {
 			place.Tapes = []label.Tape{{From: t.From.Name, Metres: t.FromM}, {From: t.And.Name, Metres: t.AndM}}
 			place.Note = "to the right"
 			if t.Left {
 				place.Note = "to the left"
 			}
-			used[t.From.Name], used[t.And.Name], taped = true, true, true
+			used[t.From.Name], used[t.And.Name] = true, true
 		} else {
-			place.Note = fmt.Sprintf("latitude %.6f°, longitude %.6f°", p.Latitude, p.Longitude)
+			place.Note = fmt.Sprintf("latitude %.6f°, longitude %.6f°", p.LatitudeDeg, p.LongitudeDeg)
 		}
 		stop.Places = append(stop.Places, place)
 	}
-	stop.Plan = plan
-	if taped {
-		stop.Walk = "Left and right as seen from the first point towards the second."
-		for _, p := range known {
-			if used[p.Point] && p.About != "" {
-				stop.Walk += " " + p.Point + ": " + p.About + "."
-			}
-		}
-	}
+	stop.Walk = r.points(green, used)
 	return stop
 }
 
-// strolled puts the places of a planned round in words, where no position is set on the green.
-func (r *FieldRound) strolled(green string) []label.Place {
-	for _, p := range r.records.RoundPlans {
-		if p.Round != r.Label || !p.Cores.Known {
-			continue
-		}
-		walk, err := outline.Stroll(p.Cores.Value, strollSeed(p, green))
-		if err != nil {
-			return nil
-		}
-		var out []label.Place
-		for i, share := range walk {
-			out = append(out, label.Place{Core: strconv.Itoa(i + 1), Note: share.String()})
-		}
-		return out
+// points says what the fixed points are that places are taped from.
+func (r *FieldRound) points(green string, used map[string]bool) string {
+	if len(used) == 0 {
+		return ""
 	}
-	return nil
+	words := "Left and right as seen from the first point towards the second."
+	for _, p := range r.records.FixedPoints {
+		if p.Green == green && used[p.Point] && p.About != "" {
+			words += " " + p.Point + ": " + p.About + "."
+		}
+	}
+	return words
+}
+
+// plan is the plan of the round, or what the positions on record come to; false without either.
+func (r *FieldRound) plan(green string) (underfoot.RoundPlan, bool) {
+	for _, p := range r.records.RoundPlans {
+		if p.Round == r.Label {
+			return p, true
+		}
+	}
+	n := 0
+	for _, p := range r.records.Positions {
+		if p.Round == r.Label && p.Green == green {
+			n++
+		}
+	}
+	return underfoot.RoundPlan{Course: r.records.Course.ID, Round: r.Label, Cores: underfoot.Some(n)}, n > 0
 }
 
 // strollSeed gives every green of a round its own walk, the same each time it is asked for.
@@ -139,45 +138,4 @@ func strollSeed(p underfoot.RoundPlan, green string) uint64 {
 	h := fnv.New64a()
 	h.Write([]byte(green))
 	return h.Sum64() + uint64(p.Seed.Or(0))
-}
-
-// rings are the outline of a green on the plane; nil when none is known.
-func (r *FieldRound) rings(green string, plane outline.Plane) [][]label.Point {
-	for _, o := range r.records.Outlines {
-		if o.Green != green {
-			continue
-		}
-		var feature struct {
-			Geometry struct {
-				Type        string
-				Coordinates json.RawMessage
-			}
-		}
-		if json.Unmarshal([]byte(o.Feature), &feature) != nil {
-			return nil
-		}
-		var polygons [][][][]float64
-		var one [][][]float64
-		switch {
-		case feature.Geometry.Type == "Polygon" && json.Unmarshal(feature.Geometry.Coordinates, &one) == nil:
-			polygons = [][][][]float64{one}
-		case feature.Geometry.Type == "MultiPolygon" && json.Unmarshal(feature.Geometry.Coordinates, &polygons) == nil:
-		default:
-			return nil
-		}
-		var out [][]label.Point
-		for _, polygon := range polygons {
-			for _, ring := range polygon {
-				var line []label.Point
-				for _, p := range ring {
-					if len(p) >= 2 {
-						line = append(line, label.Point(plane.Point(outline.Position{Longitude: p[0], Latitude: p[1]})))
-					}
-				}
-				out = append(out, line)
-			}
-		}
-		return out
-	}
-	return nil
 }

@@ -25,6 +25,7 @@ func fieldRecords() *underfoot.Records {
 		Positions: []underfoot.Position{
 			{Course: "dale", Green: "g2", Round: "autumn", Core: 2, Longitude: 0, Latitude: 54.0001},
 			{Course: "dale", Green: "g2", Round: "autumn", Core: 1, Longitude: 0, Latitude: 54},
+			{Course: "dale", Green: "g2", Round: "autumn", Core: 3, Longitude: 0.0001, Latitude: 54.0001},
 			{Course: "dale", Green: "g2", Round: "spring", Core: 1, Longitude: 1, Latitude: 54},
 			{Course: "dale", Green: "g1", Round: "autumn", Core: 1, Longitude: 0.01, Latitude: 54},
 		},
@@ -34,6 +35,7 @@ func fieldRecords() *underfoot.Records {
 		},
 		Outlines: []underfoot.Outline{{Course: "dale", Green: "g2", Feature: `{"type":"Feature","geometry":{"type":"Polygon","coordinates":[[[0,53.9999],[0.0002,53.9999],[0.0002,54.0002],[0,53.9999]]]}}`}},
 	}
+	rs.Sort()
 	return rs
 }
 
@@ -94,7 +96,7 @@ func TestSheetOfPlannedRound(t *testing.T) {
 	// 0.0001° of latitude is 11.13 m at 54° north (a meridian arc of 111.30 km a degree) and 0.0002° of longitude 13.11 m (65.58 km a
 	// degree): NGA.STND.0036, WGS 84, rounded.
 	two := s.Stops[1]
-	if len(two.Places) != 2 || two.Places[0].Core != "1" || len(two.Places[0].Tapes) != 2 {
+	if len(two.Places) != 3 || two.Places[0].Core != "1" || len(two.Places[0].Tapes) != 2 {
 		t.Fatalf("places %+v", two.Places)
 	}
 	for i, want := range [][2]float64{{11.13, 13.11}, {22.26, 17.20}} {
@@ -110,7 +112,7 @@ func TestSheetOfPlannedRound(t *testing.T) {
 	if want := "Left and right as seen from the first point towards the second. A: sprinkler head by the bunker."; two.Walk != want {
 		t.Errorf("says %q, want %q", two.Walk, want)
 	}
-	if two.Plan == nil || len(two.Plan.Outline) != 1 || len(two.Plan.Outline[0]) != 4 {
+	if two.Plan == nil || len(two.Plan.Cores) != 3 || len(two.Plan.Fixed) != 2 || len(two.Plan.Outline) != 1 || len(two.Plan.Outline[0]) != 4 {
 		t.Errorf("plan %+v", two.Plan)
 	}
 	if got, want := s.Stops[0].Places[0].Note, "latitude 54.000000°, longitude 0.010000°"; got != want {
