@@ -2,7 +2,7 @@
 // print writer can draw as well.
 //
 // Each picture is a small struct of plain numbers, times and words (Trend, Profile, Readings,
-// SandNeed, Greens, SandSeason, Budget, Spark, SandBar, Views, PeerStrip, Power, Effects, Residuals, and of the profile model
+// SandNeed, Greens, SandSeason, Budget, Spark, SandBar, Views, PeerStrip, Power, Effects, Residuals, SieveCurves, and of the profile model
 // Burial, Forecast, BalanceBars, PriorPosterior, Skill) with a Scene method; the small marks that stand in a line of text are
 // functions (DepthGlyph, Odds, DirectionIcon, StateMark, WorkGlyph).
 // A Scene is a list of primitives with resolved geometry in pixels and a Style each; Scene.SVG

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 	"time"
 )
 
@@ -170,7 +171,7 @@ func samples() []sample {
 	deep := Profile{Layers: []Layer{
 		{0, 15, plusMinus(8.8, .7)}, {15, 30, Estimate{Mid: math.NaN()}}, {30, 75, plusMinus(5.3, .4)}, {90, 100, plusMinus(.4, .2)},
 	}}
-	return append(append(profileSamples(), benchSamples()...), []sample{
+	return append(slices.Concat(profileSamples(), benchSamples(), sieveSamples()), []sample{
 		{"trend", trend.Scene()},
 		{"trend-narrow", narrow.Scene()},
 		{"trend-kinds", mixed.Scene()},

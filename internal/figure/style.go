@@ -61,6 +61,10 @@ const (
 	priorMid     Style = "pri-m"    // and its median
 	mDot         Style = "modpt"    // a modelled value outside its interval
 
+	sieveRoot  Style = "svroot"  // the root zone on a sieve picture
+	sieveSand  Style = "svsand"  // the sand that is put on
+	sieveOther Style = "svother" // another sand
+
 	glyphWall Style = "dg-wall"
 	glyphTop  Style = "dg-top"
 	glyphFill Style = "dg-fill"
@@ -173,6 +177,10 @@ var looks = map[Style]Look{
 	prior50:      {Fill: "#BCC8C3"},
 	priorMid:     {Stroke: ink3, Width: 1.6},
 	mDot:         {Fill: loch},
+
+	sieveRoot:  {Stroke: rule, Width: 4},
+	sieveSand:  {Stroke: ink, Width: 1.6, Dash: []float64{8, 4}},
+	sieveOther: {Stroke: ink, Width: 1.6, Dash: []float64{2, 4}},
 
 	glyphWall: {Stroke: ink3, Fill: sheet, Width: 1},
 	glyphTop:  {Stroke: ink, Width: 1.5},
