@@ -119,3 +119,6 @@ func (t *RoundTiming) say(dates []underfoot.Date, first int) {
 }
 
 func monthOf(d underfoot.Date) string { return d.Time().Format("January 2006") }
+
+// HasModel says whether the calibrated model has been worked out, so that asking it takes no long.
+func (s *Standing) HasModel() bool { return s.fitted() != nil }

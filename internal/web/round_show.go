@@ -17,7 +17,7 @@ func (s *server) showRounds(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p := page.Rounds{Frame: s.courseFrame(r, st, "Rounds", "round"), Course: st.Records.Course.ID, Rounds: roundsOfCourse(st)}
+	p := page.Rounds{Frame: s.courseFrame(r, st, "Rounds", "round"), Course: st.Records.Course.ID, Rounds: roundsOfCourse(st), Planned: plannedRounds(st)}
 	switch n := len(p.Rounds); n {
 	case 0:
 		p.Statement = "No round has been taken yet."

@@ -36,6 +36,7 @@ type Rounds struct {
 	Statement string
 	Because   string
 	Rounds    []Round
+	Planned   []PlannedRound
 }
 
 // History is the page of what was changed.
