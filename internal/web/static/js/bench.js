@@ -80,13 +80,14 @@ if (sheet) {
 
   // ---- kept in this browser -------------------------------------------------------
   let timer = 0;
+  let pasted = ""; // what the last paste came to, until a key is pressed
   function keep() {
     const changed = {};
     for (const e of named()) if (valueOf(e) !== (asStored.get(e.name) ?? (e.tagName === "SELECT" ? "sample" : e.type === "checkbox" ? false : ""))) changed[e.name] = valueOf(e);
     try {
       if (Object.keys(changed).length === 0) store?.removeItem(key);
       else store?.setItem(key, JSON.stringify({ at: new Date().toISOString(), rows: rows().length, values: changed }));
-      live.textContent = Object.keys(changed).length ? "Kept in this browser as typed; not stored yet." : "";
+      live.textContent = `${pasted} ${Object.keys(changed).length ? "Kept in this browser as typed; not stored yet." : ""}`.trim();
     } catch {
       live.textContent = "This browser keeps nothing: store before you leave the page.";
     }
@@ -142,6 +143,7 @@ if (sheet) {
   body.addEventListener("keydown", (event) => {
     const field = event.target;
     if (!field.dataset?.column || event.isComposing || event.ctrlKey || event.altKey || event.metaKey) return;
+    pasted = "";
     if (event.key !== "Enter" && event.key !== "Tab") return;
     tidy(field);
     lost(field.closest("tr"));
@@ -187,8 +189,8 @@ if (sheet) {
       tidy(e);
     }));
     for (const row of list) lost(row);
+    pasted = `${lines.length === 1 ? "1 row" : lines.length + " rows"} pasted into ${to.slice(0, wide).map((c) => c.replace("_g", "")).join(", ")}.` + (beyond ? ` ${beyond} cells had no column.` : "");
     keep();
-    live.textContent = `${lines.length === 1 ? "1 row" : lines.length + " rows"} pasted into ${to.slice(0, wide).map((c) => c.replace("_g", "")).join(", ")}.` + (beyond ? ` ${beyond} cells had no column.` : "");
   });
 
   sheet.addEventListener("input", soon);
