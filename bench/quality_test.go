@@ -294,7 +294,7 @@ func TestJudgeRunsRefuses(t *testing.T) {
 }
 
 // Chance alone: with accepted value and deviation true and one control a run, few runs are failed. 1-3s alone happens
-// once in 370; the multi-rule as published is said to reject about one run in a hundred. Simulated here with a fixed seed.
+// once in 370 burns; the other rules add to it. Drawn here from a fixed sequence.
 func TestRarelyFailsByChance(t *testing.T) {
 	values := make([]float64, 5000)
 	for i := range values {
