@@ -66,7 +66,7 @@ func (m *sheetMatcher) note(place, format string, args ...any) {
 
 // row turns a row of the sheet into records.
 func (m *sheetMatcher) row(x *labsheet.Row) {
-	r := LabRow{Place: x.Place, Bad: x.Bad, Date: x.Text[labsheet.FieldDate], Green: x.Text[labsheet.FieldGreen]}
+	r := LabRow{Place: x.Place, Bad: x.Bad, Date: x.Text[labsheet.FieldDate], Green: x.Text[labsheet.FieldGreen], Sample: x.Text[labsheet.FieldSample]}
 	if top, bottom, ok := rowLayer(x); ok {
 		r.Layer = underfoot.LayerName(top, bottom)
 	}
@@ -252,6 +252,9 @@ func (m *sheetMatcher) sample(r *LabRow, x *labsheet.Row) *underfoot.Sample {
 		return m.takes(r, same[0])
 	case len(same) > 1 && name == "":
 		m.problem(r, "", "%d samples of green %s, %s, are there: give the sample's name, or the date of the round", len(same), green, r.Layer)
+		return nil
+	case !known && x.At[labsheet.FieldDate] != "": // what is wrong with its date was told
+		r.Bad = true
 		return nil
 	case !known:
 		m.problem(r, x.At[labsheet.FieldDate], "the date is not known, so the sample cannot be made: point at the column of dates, or give one date for all rows")

@@ -15,13 +15,14 @@ import (
 )
 
 type importCommand struct {
-	Path    string `arg:"" type:"path" help:"Package folder, or a file of daily weather: a table with the columns date, tmin_c, tmax_c and rain_mm, or a GHCN-Daily station file."`
-	Course  string `help:"Course a weather file is for, where the store holds several."`
+	Path    string `arg:"" type:"path" help:"Package folder; a laboratory's sheet, CSV or XLSX; or a file of daily weather: a table with the columns date, tmin_c, tmax_c and rain_mm, or a GHCN-Daily station file."`
+	Course  string `help:"Course a laboratory's sheet or a weather file is for, where the store holds several."`
 	Store   string `required:"" type:"path" help:"Store file; made if it is not there."`
 	Who     string `help:"Name for the history; your login name if left out."`
 	Partial bool   `help:"Take the good rows although there are bad ones, and write the bad ones into the folder given with --bad-rows."`
 	BadRows string `type:"path" help:"Folder for the rows that were refused (default: PATH with -refused added)."`
 	JSON    bool   `help:"Print JSON."`
+	sheetFlags
 }
 
 type imported struct {
@@ -76,14 +77,27 @@ func (c *importCommand) Run(env *Env) error {
 		}
 	}
 	if at, err := os.Stat(c.Path); err == nil && at.Mode().IsRegular() {
-		err := c.weather(env, app.New(st, env.Now, who), who, said)
+		b, err := c.sheetAt(c.Path)
+		switch {
+		case err != nil:
+		case b != nil:
+			err = c.sheet(env, app.New(st, env.Now, who), who, b)
+		default:
+			err = c.weather(env, app.New(st, env.Now, who), who, said)
+		}
 		if err != nil && missing != nil {
 			removeEmpty(env, st, c.Store)
 		}
 		return err
 	}
+	if c.given() {
+		if _, err := os.Stat(c.Path); err != nil {
+			return underfoot.Errorf(underfoot.Invalid, "laboratory sheet: %w", err)
+		}
+		return underfoot.Errorf(underfoot.Invalid, "--mapping, --rule, --preview, --rule-out, --save and --green are for a laboratory's sheet: a package needs none of them")
+	}
 	if c.Course != "" {
-		return underfoot.Errorf(underfoot.Invalid, "--course is for a weather file: a package says itself which course it is of")
+		return underfoot.Errorf(underfoot.Invalid, "--course is for a laboratory's sheet or a weather file: a package says itself which course it is of")
 	}
 	taken, err := app.New(st, env.Now, who).Import(env.Context, c.Path, who, how)
 	bar.done()
