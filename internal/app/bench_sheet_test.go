@@ -191,3 +191,40 @@ func TestPlaceAt(t *testing.T) {
 		}
 	}
 }
+
+// Results of a failed run stand in no comparison with peers, and come in with the release.
+func TestHeldResultsAreNoPeers(t *testing.T) {
+	clubs := six("bent")
+	weighed := []underfoot.Record{}
+	for _, r := range clubs[0] {
+		x, ok := r.(*underfoot.Result)
+		if !ok {
+			weighed = append(weighed, r)
+			continue
+		}
+		w := weighing(x.Sample, "c-"+x.Sample, "sample", 20, 60, 60-0.4*x.OMPercent)
+		w.Course, w.FurnaceRun = x.Course, "run-1"
+		weighed = append(weighed, &w)
+	}
+	course := weighed[0].(*underfoot.Course).ID
+	control := weighing("m", "c7", "control", 20, 60, 60-0.4*5.4)
+	control.Course, control.FurnaceRun = course, "run-1"
+	weighed = append(weighed, &control, &underfoot.Control{Course: course, ID: "m", AcceptedPercent: underfoot.Some(5.0), SDPercent: underfoot.Some(0.1)})
+	clubs[0] = weighed
+	a := peerStore(t, clubs...)
+	other := clubs[1][0].(*underfoot.Course).ID
+	count := func() int {
+		n := 0
+		for _, l := range peersOf(t, a, other, nil).Layers {
+			n = max(n, l.Courses)
+		}
+		return n
+	}
+	without := count()
+	if _, err := a.ReleaseRun(t.Context(), "ann", benchStanding(t, a, course), "run-1", "ann", "the jar stood open"); err != nil {
+		t.Fatal(err)
+	}
+	if with := count(); with != without+1 {
+		t.Errorf("%d peers while the run is held, %d when it is released: want one more", without, with)
+	}
+}
