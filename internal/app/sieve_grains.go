@@ -403,3 +403,6 @@ func (g *Grains) putOn(green string, after, until underfoot.Date, bottom float64
 	slices.SortStableFunc(list, func(a, b layOn) int { return cmp.Compare(a.date, b.date) })
 	return list, unknown
 }
+
+// Sands lists the sands of the course's package.
+func (g *Grains) Sands() []underfoot.Sand { return g.rs.Sands }

@@ -82,6 +82,7 @@ func (s *server) routes() http.Handler {
 	handle("POST /view", s.setView)
 	handle("GET /help", s.showHelp)
 	handle("GET /sands", s.listSands)
+	handle("GET /course/{course}/sands", s.showGrains)
 	handle("GET /bench", s.listRuns)
 	handle("GET /import", s.showImport)
 	handle("POST /import", s.previewImport)

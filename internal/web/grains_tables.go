@@ -1,0 +1,168 @@
+package web
+
+import (
+	"fmt"
+	"math"
+
+	"underfoot/internal/app"
+	"underfoot/internal/web/page"
+	"underfoot/sieve"
+)
+
+// fillGrainTables lists sizes, classes and limits of everything that was sieved, and the gravels.
+func fillGrainTables(p *page.Grains, g *app.Grains) {
+	p.Sizes = page.Table{Caption: "Sizes", Head: []string{"Sand or ash", "Sieved, g", "Lost, %", "D10, mm", "D15", "D20", "D30", "D50", "D60", "D85", "D90", "D60/D10", "Curvature", "D90/D10", "Fineness modulus"}}
+	p.Classes = classTable(g, sieve.Construction(), func(r *app.SieveRow) []app.SieveClass { return r.Classes })
+	p.Systems = []page.Table{
+		classTable(g, sieve.USDA(), func(r *app.SieveRow) []app.SieveClass { return r.USDA }),
+		classTable(g, sieve.ISO(), func(r *app.SieveRow) []app.SieveClass { return r.ISO }),
+	}
+	p.Limits = page.Table{Caption: "Limits of the construction recommendation, % of mass", Head: []string{"Sand or ash"}, Left: 99}
+	for _, l := range sieve.RootZoneLimits() {
+		p.Limits.Head = append(p.Limits.Head, l.Name+", "+l.Allowed())
+	}
+	for i := range g.Rows {
+		r := &g.Rows[i]
+		for _, w := range r.Warnings {
+			p.Notes = append(p.Notes, r.Name+": "+w)
+		}
+		if r.Curve == nil {
+			continue
+		}
+		cells := []string{r.Name, opt(r.MassRetainedG, 2), opt(r.LossPercent, 1)}
+		for _, d := range []*float64{r.D10, r.D15, r.D20, r.D30, r.D50, r.D60, r.D85, r.D90} {
+			cells = append(cells, opt(d, 3))
+		}
+		cells = append(cells, opt(r.Uniformity, 2), opt(r.Curvature, 2), opt(r.Gradation, 2), opt(r.FinenessIf, 2))
+		p.Sizes.Rows = append(p.Sizes.Rows, page.Row{Cells: cells})
+		row := page.Row{Cells: []string{r.Name}}
+		for _, l := range r.Limits {
+			row.Cells = append(row.Cells, limitCell(l))
+		}
+		p.Limits.Rows = append(p.Limits.Rows, row)
+		if d50, ok := r.Curve.D(50); ok && d50 > 2 && r.Sand != nil && g.Root.Curve != nil {
+			p.Gravels = append(p.Gravels, page.GravelCheck{Name: r.Name, Table: gravelTable(sieve.Gravel(r.Curve, g.Root.Curve))})
+		}
+	}
+}
+
+func opt(v *float64, decimals int) string {
+	if v == nil {
+		return "–"
+	}
+	return page.Num(*v, decimals)
+}
+
+func limitCell(l app.SieveLimit) string {
+	switch {
+	case l.Found != nil:
+		return fmt.Sprintf("%s ± %s: %s", page.Num(*l.Found, 1), page.Num(l.SD, 1), l.Verdict)
+	case l.High == l.Low:
+		return fmt.Sprintf("%s: %s", page.Num(l.High, 1), l.Verdict)
+	}
+	return fmt.Sprintf("at most %s: %s", page.Num(l.High, 1), l.Verdict)
+}
+
+func classTable(g *app.Grains, s sieve.System, of func(*app.SieveRow) []app.SieveClass) page.Table {
+	t := page.Table{Caption: "Classes by " + s.Name + ", % of mass", Head: []string{"Sand or ash"}}
+	for i := len(s.Names) - 1; i >= 0; i-- {
+		t.Head = append(t.Head, s.Names[i]+edgeWords(s, i))
+	}
+	for i := range g.Rows {
+		r := &g.Rows[i]
+		if r.Curve == nil {
+			continue
+		}
+		row := page.Row{Cells: []string{r.Name}}
+		for k := len(s.Names) - 1; k >= 0; k-- {
+			cell := "–"
+			for _, c := range of(r) {
+				if c.Class == s.Names[k] {
+					cell = page.Num(c.Percent, 1)
+					if c.Between {
+						cell = "≈ " + cell
+					}
+				}
+			}
+			row.Cells = append(row.Cells, cell)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// edgeWords gives the sizes of a class after its name.
+func edgeWords(s sieve.System, i int) string {
+	switch {
+	case i == 0:
+		return ", under " + num(float64(s.Edges[0].Size)) + " mm"
+	case i == len(s.Edges):
+		return ", over " + num(float64(s.Edges[i-1].Size)) + " mm"
+	}
+	return ", " + num(float64(s.Edges[i-1].Size)) + "–" + num(float64(s.Edges[i].Size)) + " mm"
+}
+
+func gravelTable(checks []sieve.Check) page.Table {
+	t := page.Table{Head: []string{"Rule", "Allowed", "Found", "±", "Verdict"}, Left: 2}
+	for _, c := range checks {
+		row := page.Row{Cells: []string{page.Sentence(c.Rule), c.Allowed, opt(c.Found, 2), "–", string(c.Verdict)}}
+		if c.Found != nil && !math.IsNaN(c.SD) {
+			row.Cells[3] = page.Num(c.SD, 2)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// fillChoices ranks the sands that may be put on.
+func fillChoices(p *page.Grains, g *app.Grains) {
+	t := page.Table{Caption: "What the sands cost", Head: []string{"Sand", "Price a tonne", "Effective grains, %", "1 mm of effective grains on 100 m²", "on all greens"}}
+	for _, c := range g.Choices() {
+		title, currency := c.Name, ""
+		for _, s := range g.Sands() {
+			if s.ID == c.Name {
+				title, currency = s.Title(), s.Currency
+			}
+		}
+		p.Choices = append(p.Choices, page.SandChoice{Name: title, Fit: string(c.Fit), State: fitState(c.Fit), Says: c.Says})
+		row := page.Row{Cells: []string{title, money(c.PriceTon, 2, currency), "–", "–", "–"}}
+		if c.Effective != nil {
+			row.Cells[2] = page.Num(float64(c.Effective.Percent()), 0)
+		}
+		if c.PerMM != nil {
+			hundred := 100 * *c.PerMM
+			row.Cells[3] = money(&hundred, 2, currency)
+			if g.Area > 0 {
+				all := g.Area * *c.PerMM
+				row.Cells[4] = money(&all, 0, currency)
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	if len(t.Rows) > 0 {
+		p.Prices = &t
+	}
+}
+
+func money(v *float64, decimals int, currency string) string {
+	if v == nil {
+		return "–"
+	}
+	s := page.Num(*v, decimals)
+	if currency != "" {
+		s += " " + currency
+	}
+	return s
+}
+
+func fitState(f sieve.Fit) page.State {
+	switch f {
+	case sieve.GoesWell:
+		return page.Finished
+	case sieve.WithCare:
+		return page.Look
+	case sieve.NotAdvised:
+		return page.Stopped
+	}
+	return page.Open
+}
