@@ -55,9 +55,12 @@ func (s *Standing) CrewOf(from, until underfoot.Date) (hours, price float64) {
 	return hours, price
 }
 
-// outside says which typed days lie outside the time planned for and therefore change nothing.
-func (a *SeasonAsk) outside() []string {
+// outside says which typed days lie outside the time planned for and therefore change nothing, and whether some of that time is past.
+func (a *SeasonAsk) outside(today underfoot.Date) []string {
 	var notes []string
+	if a.From < today {
+		notes = append(notes, fmt.Sprintf("it begins on %s, before today, %s: work on days gone by cannot be done any more", a.From, today))
+	}
 	out := func(from, until int) bool { return until < int(a.From) || from > int(a.Until) }
 	for _, c := range a.Closed {
 		if out(c.From, c.Until) {
@@ -122,7 +125,7 @@ func (a *App) SaveClosings(ctx context.Context, who string, s *Standing, list []
 			if was, err := tx.Has(underfoot.Closings, underfoot.Closings.Key(c)); err != nil {
 				return err
 			} else if was {
-				return fieldError("from", "%s on %s is given twice", closingWord(c.Why), c.From)
+				return fieldError("from", "a %s on %s is given twice", closingWord(c.Why), c.From)
 			}
 			if _, err := tx.Put(c); err != nil {
 				return err

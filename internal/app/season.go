@@ -116,7 +116,7 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 			return nil, underfoot.Errorf(underfoot.Invalid, "season: %w", err)
 		}
 	}
-	out.Notes = append(out.Notes, a.outside()...)
+	out.Notes = append(out.Notes, a.outside(m.Today)...)
 	for _, w := range aim.OnTheWay {
 		out.Notes = append(out.Notes, fmt.Sprintf("on the way, on %s, %s is kept between %.1f and %.1f %%: the chance counts that too", underfoot.Date(w.Day), underfoot.LayerName(w.Layer.Top, w.Layer.Bottom), 100*w.Low, 100*w.High))
 	}

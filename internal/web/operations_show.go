@@ -102,7 +102,7 @@ func operationRow(e *catalogue.Entry) page.OperationRow {
 		}
 	}
 	if !e.Used {
-		row.State, row.Says = page.Stopped, "switched off; "+row.Says
+		row.State, row.Says = page.Open, "switched off; "+row.Says
 	}
 	for _, f := range e.Faults {
 		row.Faults = append(row.Faults, page.Sentence(faultSays(f)))
