@@ -42,7 +42,7 @@ type SieveCurves struct {
 	Curves        []SieveCurve
 	Band          []SieveBand
 	BandName      string
-	Width, Height float64 // 640 × 340 if zero
+	Width, Height float64 // 640 × 340 if zero; under 520 wide the names stand below the plot
 }
 
 // strokes gives the stroke of a kind of curve.
@@ -64,7 +64,7 @@ func (k SieveKind) stroke() Style {
 
 // Scene draws the curves.
 func (c SieveCurves) Scene() *Scene {
-	w, h := sized(c.Width, c.Height, box{640, 340}, box{280, 220})
+	w, h := sized(c.Width, c.Height, box{640, 340}, box{280, 320})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: strings.TrimSpace("Sieve curves " + c.of())}
 	curves := c.usable()
 	if len(curves) == 0 {
@@ -73,6 +73,9 @@ func (c SieveCurves) Scene() *Scene {
 	s.Label = s.Title + ": " + c.said(curves)
 	s.Desc = "Percent by mass finer than each size; a curve further left is of finer sand."
 	x, y := c.axes(curves, w, h)
+	if c.keyBelow(w) {
+		y.r0 -= c.rows(curves)*nameRow + 4
+	}
 	c.band(s, x, y)
 	c.grid(s, x, y, curves)
 	for k := SieveEarlier; k <= SieveAsh; k++ {
@@ -182,7 +185,7 @@ func (c SieveCurves) grid(s *Scene, x, y scale, curves []SieveCurve) {
 		s.text(clamp(at, half, max(half, s.Width-half)), y.r0+18, bare(d), tick, Middle)
 		last = at + half
 	}
-	s.text((x.r0+x.r1)/2, s.Height-7, "opening of the sieve, mm", wordQuiet, Middle)
+	s.text((x.r0+x.r1)/2, y.r0+39, "opening of the sieve, mm", wordQuiet, Middle)
 }
 
 // band draws what limits leave, as far as the axis goes.
@@ -219,25 +222,41 @@ func (c SieveCurves) curve(s *Scene, x, y scale, v SieveCurve) {
 	}
 }
 
-// key names the strokes in the corner where no curve runs.
-func (c SieveCurves) key(s *Scene, x, y scale, curves []SieveCurve) {
-	const row, stroke = 18.0, 30.0
-	list := slices.Clone(curves)
-	slices.SortStableFunc(list, func(a, b SieveCurve) int { return int(b.Kind) - int(a.Kind) })
-	n := len(list)
+const nameRow = 18.0
+
+// keyBelow says whether the names stand under the plot: beside the curves there is no room for them in a narrow one.
+func (c SieveCurves) keyBelow(w float64) bool { return w < 520 }
+
+// rows is how many names the key has.
+func (c SieveCurves) rows(curves []SieveCurve) float64 {
+	n := len(curves)
 	if c.BandName != "" && len(c.Band) > 1 {
 		n++
 	}
+	return float64(n)
+}
+
+// key names the strokes: in the corner where no curve runs, or under the plot.
+func (c SieveCurves) key(s *Scene, x, y scale, curves []SieveCurve) {
+	const stroke = 30.0
+	list := slices.Clone(curves)
+	slices.SortStableFunc(list, func(a, b SieveCurve) int { return int(b.Kind) - int(a.Kind) })
+	n := c.rows(curves)
+	banded := n > float64(len(list))
 	width := 0.0
 	for _, v := range list {
-		width = max(width, textWidth(v.Name, word))
+		width = max(width, textWidth(v.Name, wordModel))
 	}
-	if n > len(list) {
+	if banded {
 		width = max(width, textWidth(c.BandName, word))
 	}
 	width = min(width, (x.r1-x.r0)*.55)
 	left := x.r1 - width - stroke - 14
-	at := y.r0 - 12 - float64(n-1)*row
+	at := y.r0 - 12 - (n-1)*nameRow
+	if c.keyBelow(s.Width) {
+		left, width = 8, s.Width-stroke-24
+		at = s.Height - 8 - (n-1)*nameRow
+	}
 	for _, v := range list {
 		s.line(left, at-4.5, left+stroke, at-4.5, v.Kind.stroke())
 		if v.Kind == SieveAsh {
@@ -248,9 +267,9 @@ func (c SieveCurves) key(s *Scene, x, y scale, curves []SieveCurve) {
 			st = wordModel
 		}
 		s.add(Text{Style: st, X: left + stroke + 8, Y: at, Words: fitted(v.Name, st, width+4), Halo: true})
-		at += row
+		at += nameRow
 	}
-	if n > len(list) {
+	if banded {
 		s.rect(left, at-11, stroke, 12, wanted)
 		s.add(Text{Style: word, X: left + stroke + 8, Y: at, Words: fitted(c.BandName, word, width+4), Halo: true})
 	}

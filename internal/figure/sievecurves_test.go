@@ -36,7 +36,7 @@ func sampleSieve() SieveCurves {
 
 func sieveSamples() []sample {
 	narrow := sampleSieve()
-	narrow.Width, narrow.Height = 340, 300
+	narrow.Width, narrow.Height = 340, 440
 	two := SieveCurves{Curves: []SieveCurve{sieved(SieveRoot, "root zone", 2, 6, 22), sieved(SieveOther, "sand A", 1, 4, 20)}}
 	return []sample{
 		{"sieve", sampleSieve().Scene()},

@@ -41,6 +41,7 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 		p.Acts = slices.DeleteFunc(p.Acts, func(l page.Link) bool { return l.Text == "Read the answer" })
 	}
 	p.Records = []page.Link{
+		{Href: page.CoursePath(id, "sands"), Text: "Sands and ash on the sieves"},
 		{Href: page.CoursePath(id, "history"), Text: "What was changed, with undo"},
 		{Href: page.CoursePath(id, "export"), Text: "Download the package (.zip)"},
 		{Href: "/import", Text: "Bring in a package"},

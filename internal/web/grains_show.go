@@ -1,7 +1,6 @@
 package web
 
 import (
-	"fmt"
 	"math"
 	"net/http"
 	"slices"
@@ -86,7 +85,7 @@ func grainFigure(g *app.Grains, l *app.GrainLayer) *page.Figure {
 			if i == len(l.Rounds)-1 {
 				kind = figure.SieveAsh
 			}
-			add(kind, fmt.Sprintf("ash of %s, %s", l.Name(), r.Date.Time().Format("January 2006")), r.Curve)
+			add(kind, "ash, "+r.Date.Time().Format("January 2006"), r.Curve)
 		}
 		out.Says = layerSays(g, l)
 		out.Sure = "Strokes on the newest ash hold 9 of 10 repeated sievings; how far single cores scatter is not in them."
@@ -102,13 +101,24 @@ func grainFigure(g *app.Grains, l *app.GrainLayer) *page.Figure {
 			kind = figure.SieveOther
 		}
 	}
+	out.Table = curveTable(f.Curves)
+	f.Curves = firstAndLast(f.Curves)
 	narrow := f
-	narrow.Width, narrow.Height = 350, 360
+	narrow.Width, narrow.Height = 350, 460
 	f.Width, f.Height = 860, 380
 	out.SVG, out.Narrow = f.Scene().SVG(), narrow.Scene().SVG()
-	out.Table = curveTable(f.Curves)
-	out.Note = "The grey band is what the limits leave; a curve inside it may still miss the limit on coarse and medium sand together."
+	out.Note = "Of the rounds, the first and the newest are drawn; the table has all. The grey band is what the limits leave; a curve inside it may still miss the limit on coarse and medium sand together."
 	return out
+}
+
+// firstAndLast leaves the first of the earlier rounds and drops the others.
+func firstAndLast(curves []figure.SieveCurve) []figure.SieveCurve {
+	seen := false
+	return slices.DeleteFunc(slices.Clone(curves), func(c figure.SieveCurve) bool {
+		drop := seen && c.Kind == figure.SieveEarlier
+		seen = seen || c.Kind == figure.SieveEarlier
+		return drop
+	})
 }
 
 func sieveCurve(kind figure.SieveKind, name string, c *sieve.Curve) figure.SieveCurve {
@@ -194,7 +204,7 @@ func fillGrainLayer(p *page.Grains, g *app.Grains, l *app.GrainLayer) {
 	} else {
 		p.Drift = []string{l.Drift.Words(name) + l.Uneveness()}
 		if !l.Drift.Sieves {
-			p.Drift = append(p.Drift, "The rounds scatter about the line more than sieving explains: the samples themselves differ.")
+			p.Drift = append(p.Drift, "The rounds scatter about the line more than sieving explains: the samples themselves differ, or the change is not a steady one.")
 		}
 		p.Drift = append(p.Drift, "The interval holds the scatter of sieving and of the rounds about the line, not that of cores within a green.")
 		p.DriftRows = driftTable(g, l)

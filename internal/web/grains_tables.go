@@ -166,3 +166,36 @@ func fitState(f sieve.Fit) page.State {
 	}
 	return page.Open
 }
+
+// grainsOf is the short account of a course's sands for the list of all courses.
+func grainsOf(st *standing) (*page.Table, []string) {
+	g := st.Grains()
+	t := &page.Table{Caption: "On the sieves", Head: []string{"Sand", "D10, mm", "D50, mm", "D85, mm", "D60/D10", "Under 0.15 mm, %", "Limits met", "Beside ash and root zone"}}
+	for i := range g.Rows {
+		r := &g.Rows[i]
+		if r.Sand == nil || r.Curve == nil {
+			continue
+		}
+		met, fit := 0, "–"
+		for _, l := range r.Limits {
+			if l.Verdict == string(sieve.Met) {
+				met++
+			}
+		}
+		if r.Sand.Role != "rootzone" {
+			fit = string(g.Suits(r.Sand.ID).Fit)
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: []string{
+			r.Name, opt(r.D10, 3), opt(r.D50, 3), opt(r.D85, 3), opt(r.Uniformity, 2), shareCell(r.Curve, 0, 0.15), fmt.Sprintf("%d of %d", met, len(r.Limits)), fit,
+		}})
+	}
+	var says []string
+	if len(g.Layers) > 0 {
+		l := &g.Layers[0]
+		says = append(says, grainStatement(l))
+	}
+	if len(t.Rows) == 0 {
+		return nil, says
+	}
+	return t, says
+}

@@ -50,6 +50,7 @@ func sandsOf(st *standing) page.CourseSands {
 		}
 		out.Table.Rows = append(out.Table.Rows, row)
 	}
+	out.Grains, out.Drift = grainsOf(st)
 	out.Methods = methods(st)
 	out.Controls = page.Table{Caption: "Control materials", Head: []string{"Control", "Accepted OM, %", "SD of single burns, points"}}
 	for _, c := range st.Records.Controls {

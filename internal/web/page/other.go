@@ -69,6 +69,8 @@ type CourseSands struct {
 	Table    Table
 	Methods  Table
 	Controls Table
+	Grains   *Table   // what the sieves say of each sand; nil where none was sieved
+	Drift    []string // and of the ash
 	Notes    []string
 }
 
