@@ -2,6 +2,7 @@ package app
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 
 	"underfoot"
@@ -118,10 +119,12 @@ func (g *GreenPlaces) lay(at []outline.Position) {
 		if i > 0 {
 			g.WalkM += place.Point.Distance(g.Places[i-1].Point)
 		}
-		t, err := outline.Tapes(place.Point, g.Fixed, longestTape)
-		if err != nil {
-			g.Why = err.Error()
-		} else {
+		switch t, err := outline.Tapes(place.Point, g.Fixed, longestTape); {
+		case len(g.Fixed) < 2:
+			g.Why = "tape distances need two fixed points beside the green, such as sprinkler heads"
+		case err != nil:
+			g.Why = fmt.Sprintf("core %d: %v", i+1, err)
+		default:
 			place.Tapes, place.Tape = &t, t.String()
 		}
 		g.Places = append(g.Places, place)

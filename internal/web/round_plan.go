@@ -3,6 +3,7 @@ package web
 import (
 	"errors"
 	"fmt"
+	"math"
 	"net/http"
 	"slices"
 	"strconv"
@@ -311,7 +312,7 @@ func (s *server) fillDesign(p *page.RoundDesign, r *http.Request, st *standing, 
 		if v == nil {
 			return "not known"
 		}
-		return page.Num(*v, 2)
+		return page.Num(math.Ceil(*v*100-1e-9)/100, 2) // upwards, so that it does not promise too much
 	}
 	for i := range f.Layers {
 		l := &f.Layers[i]
