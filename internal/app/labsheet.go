@@ -171,7 +171,14 @@ func (p *LabPreview) keepAs(name string) error {
 	if name == "" {
 		return fieldError("mapping", "empty: give the mapping a name")
 	}
-	p.mapping = &underfoot.Mapping{Course: p.Course, ID: name, Kind: string(p.Rule.Kind), Headings: p.Rule.Fingerprint(), Rule: string(p.Rule.Bytes())}
+	kept := p.Rule
+	kept.Fixed = map[labsheet.Field]string{}
+	for f, text := range p.Rule.Fixed { // what was typed for this sheet alone is asked for again
+		if f == labsheet.FieldMethod || f == labsheet.FieldLab || f == labsheet.FieldLayer {
+			kept.Fixed[f] = text
+		}
+	}
+	p.mapping = &underfoot.Mapping{Course: p.Course, ID: name, Kind: string(p.Rule.Kind), Headings: p.Rule.Fingerprint(), Rule: string(kept.Bytes())}
 	return nil
 }
 

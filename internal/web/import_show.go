@@ -42,6 +42,17 @@ func (s *server) previewImport(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		root, folder = u.root, u.folder
+		b, err := labSheetIn(folder)
+		if err != nil || b != nil {
+			os.RemoveAll(root)
+		}
+		if err != nil {
+			return s.importPage(w, r, http.StatusUnprocessableEntity, "", page.Sentence(err.Error()))
+		}
+		if b != nil {
+			http.Redirect(w, r, "/sheet/"+s.labs.add(b, s.app.Now()), http.StatusSeeOther)
+			return nil
+		}
 	} else {
 		if err := parseForm(r); err != nil {
 			return err

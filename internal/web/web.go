@@ -30,6 +30,7 @@ type server struct {
 	send   *sender
 	limit  int64
 	drafts *drafts
+	labs   labDrafts
 
 	seasons seasons // plans looked for
 }
@@ -89,6 +90,8 @@ func (s *server) routes() http.Handler {
 	handle("GET /import/{draft}", s.showDraft)
 	handle("POST /import/{draft}/confirm", s.confirmImport)
 	handle("POST /import/{draft}/discard", s.discardImport)
+	handle("GET /sheet/{draft}", s.showLabSheet)
+	handle("POST /sheet/{draft}", s.mapLabSheet)
 	handle("GET /course/{course}", s.showCourse)
 	handle("GET /course/{course}/round", s.showRounds)
 	handle("GET /course/{course}/design", s.designRound)
