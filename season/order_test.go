@@ -190,3 +190,58 @@ func TestOrderHolds(t *testing.T) {
 		}
 	})
 }
+
+// On days of delivery that are given, each brings what is used up to the next; work before the first is supplied as usual,
+// and what is more than can be stored is said.
+func TestOrderOnGivenDays(t *testing.T) {
+	p := dressings(1, day(2027, time.April, 5), day(2027, time.May, 3), day(2027, time.June, 7), day(2027, time.August, 2))
+	prices := &season.Prices{Density: 1600, AreaM2: 10000}
+	o, err := p.Order(prices, season.Terms{LoadT: 10, StorageT: 30, On: []int{day(2027, time.July, 1), day(2027, time.April, 20)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, d := range o.Deliveries {
+		got = append(got, fmt.Sprintf("%s %d loads for %s", text(d.Day), d.Loads, text(d.Before)))
+	}
+	want := []string{"Mon 2027-03-29 2 loads for Mon 2027-04-05", "Tue 2027-04-20 3 loads for Mon 2027-05-03", "Thu 2027-07-01 2 loads for Mon 2027-08-02"}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("deliveries (-want +got)\n%s", diff)
+	}
+	notes := []string{
+		"no day of delivery lies before the work of 5 April 2027: its sand is put down for 29 March 2027",
+		"the delivery of 20 April 2027 brings the sand on the course to 34.0 t, 4.0 t more than can be stored: give a day of delivery in between",
+	}
+	if diff := cmp.Diff(notes, o.Notes); diff != "" {
+		t.Errorf("notes (-want +got)\n%s", diff)
+	}
+}
+
+// Whatever the days of delivery, sand lies on the course before it is used, and what is delivered reaches for it.
+func TestOrderOnGivenDaysReaches(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		some := rapid.SliceOfNDistinct(rapid.IntRange(20600, 21300), 1, 12, rapid.ID[int])
+		terms := season.Terms{LoadT: rapid.SampledFrom([]float64{0, 8, 20}).Draw(t, "load"), StorageT: rapid.SampledFrom([]float64{0, 20, 60}).Draw(t, "storage"), On: some.Draw(t, "on")}
+		p := dressings(rapid.Float64Range(0.1, 2).Draw(t, "mm"), some.Draw(t, "days")...)
+		o, err := p.Order(&season.Prices{Density: 1600, AreaM2: 5000}, terms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, u := range o.Uses {
+			here := 0.0
+			for _, d := range o.Deliveries {
+				if d.Day < u.Day {
+					here += d.Tonnes
+				}
+			}
+			for _, before := range o.Uses {
+				if before.Day <= u.Day {
+					here -= before.Tonnes
+				}
+			}
+			if here < -1e-6 {
+				t.Fatalf("%.3f t are missing for the work of %s", -here, text(u.Day))
+			}
+		}
+	})
+}

@@ -32,6 +32,8 @@ func TestSeasonPlanInTheBrowser(t *testing.T) {
 				seen(t, ctx, `"x" is not a number.`)
 				amount("0.7")
 				seen(t, ctx, "Beside the plan as it was found:")
+				time.Sleep(300 * time.Millisecond) // what was typed last is on its way
+				answered(t, ctx, 1)
 			} else {
 				do(t, ctx, chromedp.Click(".season-bench .acts button[value=rehearse]"))
 				seen(t, ctx, "Beside the plan as it was found:")
@@ -44,6 +46,7 @@ func TestSeasonPlanInTheBrowser(t *testing.T) {
 					moved = true
 					break
 				}
+				time.Sleep(20 * time.Millisecond)
 			}
 			if !moved {
 				t.Errorf("the work of %s was not moved", day)

@@ -114,8 +114,8 @@ func (v *seasonView) rehearsal() page.Rehearsal {
 	out.Says = upperFirst(p.Lies(r)) + " on " + page.Day(p.Until().Time()) + "."
 	words, _ := findings.Chance(r.Probability)
 	out.Said = fmt.Sprintf("Rehearsed: a chance of %s; %s t of sand, %s, %s disturbed days.", words, page.Tonnes(r.Cost.SandTonnes), p.Money(r.Cost.Money()), page.Num(r.Cost.Disturbed, 0))
-	if rows.edited {
-		out.Compare = v.beside(r)
+	if out.Compare = v.beside(r); !rows.edited || v.found.plan.Answer.Best != nil && v.asFound() {
+		out.Compare = "This is the plan as it was found."
 	}
 	out.Layers = v.layerTable(r)
 	if fan, err := v.fan(r); err == nil {

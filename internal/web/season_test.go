@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -234,4 +235,99 @@ func TestSeasonFiles(t *testing.T) {
 	if n := strings.Count(html, `class="tick-box"`); n != 2*18 {
 		t.Errorf("%d boxes to tick, want %d", n, 2*18)
 	}
+}
+
+// The terms of the sand order are fields: the order on the page, of a rehearsal and in the file follow them.
+func TestSeasonOrderTerms(t *testing.T) {
+	s := newSite(t, Options{})
+	work := []string{"2027-05-03", "light-dressing", "0.4", "2027-07-05", "dressing", "0.9", "2028-06-05", "core-8", "1"}
+	deliveries := func(over ...string) []string {
+		t.Helper()
+		rows, err := csv.NewReader(s.get(planAt + "/file/order.csv?" + typed(asking(over...), work...).Encode()).Body).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var days []string
+		for _, row := range rows[1:] {
+			days = append(days, row[0]+" for "+row[7])
+		}
+		return days
+	}
+	for _, x := range []struct {
+		name string
+		over []string
+		want []string
+	}{
+		{"usual", nil, []string{"2027-04-26 for 2027-05-03", "2027-06-28 for 2027-07-05", "2028-05-29 for 2028-06-05"}},
+		{"ahead", []string{"lead", "21"}, []string{"2027-04-12 for 2027-05-03", "2027-06-14 for 2027-07-05", "2028-05-15 for 2028-06-05"}},
+		{"room for more", []string{"storage", "400"}, []string{"2027-04-26 for 2027-05-03", "2028-05-29 for 2028-06-05"}},
+		{"on days", []string{"deliver", "2027-04-20\n2028-05-02"}, []string{"2027-04-20 for 2027-05-03", "2028-05-02 for 2028-06-05"}},
+	} {
+		if got := deliveries(x.over...); !slices.Equal(got, x.want) {
+			t.Errorf("%s: delivered %q, want %q", x.name, got, x.want)
+		}
+	}
+	html := s.page(planAt + "?" + typed(asking("lead", "21", "storage", "400"), work...).Encode())
+	mustSay(t, html, "Room to store sand", "Days of delivery", "12 Apr 2027")
+	if !strings.Contains(html, `form="season-bench" class="n" id="f-lead" name="lead" value="21"`) {
+		t.Error("the field of days ahead does not hold what was typed, or is not part of the form of the work")
+	}
+	for _, x := range []struct{ name, text, want string }{
+		{"storage", "much", `"much" is not a number.`},
+		{"storage", "0", "0.1 to 10000 t can be given; leave it empty for the usual."},
+		{"lead", "2.5", "Give whole days."},
+		{"lead", "100", "1 to 90 days can be given; leave it empty for the usual."},
+		{"deliver", "in May", `Line 1, "in May": give a day, such as 2027-04-12.`},
+	} {
+		q := typed(asking(x.name, x.text), work...).Encode()
+		mustSay(t, s.page(planAt+"?"+q), x.want, "Not ordered yet")
+		if html := s.page(planAt + "/rehearse?" + q); !strings.Contains(html, `data-for="`+x.name+`"`) || !strings.Contains(html, "In the band") {
+			t.Errorf("%s %q: the rehearsal does not say what is wrong, or says nothing else", x.name, x.text)
+		}
+		if w := s.get(planAt + "/file/order.csv?" + q); w.Code != http.StatusUnprocessableEntity && w.Code != http.StatusBadRequest {
+			t.Errorf("%s %q: a file with status %d", x.name, x.text, w.Code)
+		}
+	}
+}
+
+// Nitrogen moved by hand is rehearsed, kept, set side by side and opened again.
+func TestSeasonNitrogen(t *testing.T) {
+	s := newSite(t, Options{})
+	work := []string{"2027-06-07", "core-8", "1", "2028-06-05", "dressing", "0.8"}
+	plainly := s.page(planAt + "/rehearse?" + typed(asking(), work...).Encode())
+	moved := s.page(planAt + "/rehearse?" + typed(asking("nitrogen", "60"), work...).Encode())
+	if plain(plainly) == plain(moved) {
+		t.Error("moving nitrogen makes no difference")
+	}
+	html := s.follow(planAt+"/keep", typed(asking("nitrogen", "60", "scenario", "Hungry"), work...))
+	mustSay(t, html, "Kept the plan “Hungry”.", "nitrogen moved to 60 kg/ha a season")
+	if !strings.Contains(html, `class="strip"`) {
+		t.Error("the kept plan has no picture")
+	}
+	open := regexp.MustCompile(`href="([^"]*)">Hungry</a>`).FindStringSubmatch(html)
+	if open == nil {
+		t.Fatal("the kept plan cannot be opened")
+	}
+	html = s.page(strings.TrimSuffix(strings.ReplaceAll(open[1], "&amp;", "&"), "#work"))
+	if !strings.Contains(html, `id="f-nitrogen" name="nitrogen" value="60"`) {
+		t.Error("opened, the kept plan does not hold its nitrogen")
+	}
+	for text, want := range map[string]string{"x": `"x" is not a number.`, "2000": "1 to 1000 kg/ha a season can be given; leave it empty for nitrogen as it is planned."} {
+		mustSay(t, s.page(planAt+"/rehearse?"+typed(asking("nitrogen", text), work...).Encode()), want, "Not rehearsed yet")
+	}
+}
+
+// Of an accepted plan that is under way the rest is rehearsed beside a plan made anew.
+func TestPlanTheRest(t *testing.T) {
+	s := newSite(t, Options{})
+	s.follow(planAt+"/accept", typed(asking("replace", "yes"), "2027-06-07", "core-8", "1", "2028-06-05", "dressing", "0.8"))
+	html := s.page(planAt)
+	rest := regexp.MustCompile(`href="([^"]*)">Plan the rest from here</a>`).FindStringSubmatch(html)
+	if rest == nil {
+		t.Fatal("the rest cannot be planned")
+	}
+	html = s.page(strings.TrimSuffix(strings.ReplaceAll(rest[1], "&amp;", "&"), "#gone"))
+	mustSay(t, html, "The rest of the accepted plan as it stands (two pieces of work", "Planned anew from here (", "accepted into the log")
+	html = s.page(planAt + "?" + asking("from", "2027-07-01").Encode())
+	mustSay(t, html, "The rest of the accepted plan as it stands (one piece of work", "the rest of the accepted plan", "without one piece of work before 1 Jul 2027")
 }

@@ -132,7 +132,9 @@ if (form) {
       if (!answer.ok) throw new Error(`status ${answer.status}`);
       const text = await answer.text();
       if (mine !== running) return; // a later question is on its way: its answer counts
+      part.style.minHeight = `${part.offsetHeight}px`; // what stands below does not jump while something is mended
       part.innerHTML = text;
+      if (!part.querySelector(":scope > .note.stop")) part.style.minHeight = "";
       place();
       ribbon?.showPanel();
       part.dataset.answers = Number(part.dataset.answers ?? 0) + 1;
@@ -154,6 +156,7 @@ if (form) {
   };
 
   const ribbon = root ? new Ribbon(root, JSON.parse(root.dataset.ribbon), host) : null;
+  if (ribbon) ribbon.result.textContent = (part.querySelector("[data-said]")?.textContent ?? "").replace(/^Rehearsed: a/, "A");
 
   document.addEventListener("input", (event) => {
     if (event.target.form !== form || !event.target.name || event.target.name === "scenario") return;
@@ -173,9 +176,15 @@ if (form) {
     ribbon?.refresh();
     soon(0);
   });
+  let held = false; // a press is under way: nothing may move under it
+  document.addEventListener("pointerdown", () => { held = true; }, true);
+  for (const end of ["pointerup", "pointercancel"]) document.addEventListener(end, () => { held = false; }, true);
   form.addEventListener("focusin", (event) => {
     const tr = event.target.closest(".season-rows tr");
-    if (tr && host.entries().some((e) => e.key === keyOf(tr))) ribbon?.choose(keyOf(tr));
+    if (!tr || !host.entries().some((e) => e.key === keyOf(tr))) return;
+    const choose = () => tr.isConnected && ribbon?.choose(keyOf(tr));
+    if (held) document.addEventListener("pointerup", () => setTimeout(choose), { once: true });
+    else choose();
   });
   form.addEventListener("submit", (event) => {
     const button = event.submitter;

@@ -66,7 +66,8 @@ export class Ribbon {
     });
     this.ghost = make("div", { class: "rib-ghost", hidden: true });
     this.flag = make("div", { class: "rib-flag", "aria-hidden": "true", hidden: true });
-    this.root.append(this.tools, this.keys, this.body, this.panel, this.menu, help);
+    this.dock = make("div", { class: "rib-dock" }, this.panel);
+    this.root.append(this.tools, this.keys, this.body, this.dock, this.menu, help);
     this.root.classList.add("is-live");
     this.body.addEventListener("pointerdown", (event) => this.press(event));
     this.body.addEventListener("pointermove", (event) => this.pull(event));
@@ -98,6 +99,8 @@ export class Ribbon {
     if (key !== this.shape) {
       this.shape = key;
       this.cancel("");
+      if (months === 3) this.dock.prepend(make("div", { class: "rib-dock-head" }, this.said, this.undo)); // where the eye is
+      else { this.dock.querySelector(".rib-dock-head")?.remove(); this.tools.append(this.undo, this.tools.querySelector(".rib-snap"), this.said); }
       this.body.replaceChildren();
       this.rows = spans.map((span) => this.row(span, months));
       this.body.append(...this.rows.map((row) => row.el));
@@ -271,7 +274,7 @@ export class Ribbon {
     this.choose(mark.key);
     const e = this.entry(mark.key);
     const grip = event.target.closest(".rib-grip") === mark.grip;
-    this.drag = { id: event.pointerId, mark, e, day: e.day, mm: e.mm, grip, moved: false, x: event.clientX, y: event.clientY };
+    this.drag = { id: event.pointerId, mark, e, day: e.day, mm: e.mm, grip, moved: false, edge: 0, x: event.clientX, y: event.clientY };
     this.body.setPointerCapture(event.pointerId);
   }
 
@@ -334,6 +337,13 @@ export class Ribbon {
     } else {
       d.day = this.snapped(this.dayAt(event.clientX, event.clientY), this.snap.checked !== event.shiftKey);
     }
+    const edge = d.grip ? 0 : event.clientY < 56 ? -1 : event.clientY > innerHeight - 56 ? 1 : 0;
+    if (edge !== d.edge) {
+      clearInterval(d.scrolls);
+      d.edge = edge;
+      if (edge) d.scrolls = setInterval(() => { scrollBy(0, 12 * edge); this.pull(d.last); }, 30);
+    }
+    d.last = event;
     this.put(d.mark, d.e, d.day, d.mm);
     const bar = d.grip ? null : this.barred(op, d.day);
     this.raise(d.day, d.grip ? `${d.mm} mm` : bar?.hard ? `${words(d.day)}: ${bar.why}` : words(d.day), bar?.hard);
@@ -381,6 +391,7 @@ export class Ribbon {
     this.drag = null;
     this.tap = null;
     if (!d) return;
+    clearInterval(d.scrolls);
     d.mark.el.classList.remove("is-dragged");
     this.root.classList.remove("is-dragging");
     this.ghost.hidden = this.flag.hidden = true;
@@ -551,7 +562,7 @@ export class Ribbon {
     if (!e) {
       if (this.shown !== null) this.panel.replaceChildren(make("p", { class: "quiet" }, "Choose a piece of work to see and change it here."), this.result);
       this.shown = null;
-      this.panel.classList.remove("has-work");
+      this.dock.classList.remove("has-work");
       return;
     }
     if (this.shown !== this.chosen) {
@@ -585,7 +596,7 @@ export class Ribbon {
         make("div", { class: "rib-set" }, press("−", "Less sand", more(-0.05)), this.mm, make("span", { class: "u" }, "mm"), press("+", "More sand", more(0.05))),
         press("Remove", "Remove it", () => this.remove(key)), this.result, this.remark);
     }
-    this.panel.classList.add("has-work");
+    this.dock.classList.add("has-work");
     this.what.textContent = sentence(this.ops.get(e.op)?.name ?? "work");
     this.when.textContent = words(e.day);
     if (document.activeElement !== this.mm) this.mm.value = e.text;
