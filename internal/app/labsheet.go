@@ -92,7 +92,7 @@ func (p *LabPreview) NewSamples() int {
 func (p *LabPreview) Apart() int {
 	n := 0
 	for i := range p.Rows {
-		if p.Rows[i].Apart != "" && !p.Rows[i].Out {
+		if r := &p.Rows[i]; r.Apart != "" && !r.Out && !r.Bad {
 			n++
 		}
 	}

@@ -216,6 +216,9 @@ func (s *server) labView(r *http.Request, d *labDraft, form url.Values) (*labVie
 	}
 	words, greens := form["green-words"], form["green"]
 	for i := range words {
+		if form.Get("course-was") != v.order.Course {
+			break // they are of another course
+		}
 		if i < len(greens) && greens[i] != "" {
 			v.order.Greens[words[i]] = greens[i]
 		}

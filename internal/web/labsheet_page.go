@@ -85,7 +85,7 @@ func (v *labView) describe(p *page.LabSheet, b *labsheet.Book) {
 	}
 	p.Ready = x.Ready() && open == 0
 	if bad > 0 && good > 0 && open == 0 {
-		p.Partial = fmt.Sprintf("Take the %s without a problem and leave the others out", page.Count(good, "row", "rows"))
+		p.Partial = fmt.Sprintf("Take the %s without a problem and leave the others out", page.CountWords(good, "row", "rows"))
 		p.Ready = true // the check box decides, and the server
 	}
 	v.results(p, b)
@@ -114,7 +114,7 @@ func (v *labView) fields(p *page.LabSheet, b *labsheet.Book) {
 		saved.Options = append(saved.Options, page.Choice{Value: m.Name, Text: m.Name})
 	}
 	p.Fields = append(p.Fields, course, kind, saved)
-	p.Hidden = append(p.Hidden, page.Hidden{Name: "saved-was", Value: v.using}, page.Hidden{Name: "rule", Value: string(v.rule.Bytes())})
+	p.Hidden = append(p.Hidden, page.Hidden{Name: "saved-was", Value: v.using}, page.Hidden{Name: "course-was", Value: v.order.Course}, page.Hidden{Name: "rule", Value: string(v.rule.Bytes())})
 	if len(b.Sheets) > 1 {
 		sheet := page.Field{Name: "sheet", Label: "Worksheet", Type: "select", Value: v.rule.Sheet, Wide: 3}
 		for i := range b.Sheets {
