@@ -2,6 +2,7 @@ package sieve
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -74,7 +75,7 @@ func (s Sheet) Curve() (*Curve, error) {
 	mass[0] = below
 	sum += below
 	if !(sum > 0) {
-		return nil, fmt.Errorf("sieving: all %d fractions are 0 g: nothing was sieved", len(s.Retained))
+		return nil, errors.New("sieving: every fraction is 0 g: nothing was sieved")
 	}
 	c.Mass = unit.Grams(sum)
 	for i, m := range mass {
@@ -129,7 +130,7 @@ func (s Sheet) check(list []Retained) error {
 		}
 	}
 	if n := len(list); n == 0 || n == 1 && list[0].Sieve == 0 {
-		return fmt.Errorf("sieving: no sieve: give at least one with what stayed on it")
+		return errors.New("sieving: no sieve: give at least one with what stayed on it")
 	}
 	for _, m := range []struct {
 		name string

@@ -19,7 +19,7 @@ func TestSheetsThatCannotBe(t *testing.T) {
 	}{
 		{"nothing", "sieving: no sieve: give at least one with what stayed on it", sheet()},
 		{"pan only", "sieving: no sieve: give at least one with what stayed on it", sheet([2]float64{0, 5})},
-		{"all zero", "sieving: all 2 fractions are 0 g: nothing was sieved", sheet([2]float64{1, 0}, [2]float64{0, 0})},
+		{"all zero", "sieving: every fraction is 0 g: nothing was sieved", sheet([2]float64{1, 0}, [2]float64{0, 0})},
 		{"negative mass", "sieving: -3 g on the sieve of 0.5 mm: give 0 to 1e+06 g", sheet([2]float64{.5, -3})},
 		{"no number", "sieving: NaN g on the sieve of 0.5 mm: give 0 to 1e+06 g", sheet([2]float64{.5, math.NaN()})},
 		{"a size in micrometres", "sieving: a sieve of 500 mm: give openings from 0.001 to 200 mm, and 0 for the pan", sheet([2]float64{500, 3})},

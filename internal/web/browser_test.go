@@ -111,7 +111,7 @@ func seen(t *testing.T, ctx context.Context, words string) {
 // every page, at the width of a phone and of a desk
 var everyPage = []string{
 	"/", "/course/varrowmere", "/course/ostrelby", "/course/varrowmere/round", "/course/varrowmere/bench", "/course/varrowmere/bench/enter?run=vm-2025-autumn-2", "/course/ostrelby/bench/enter", "/course/varrowmere/findings", "/course/varrowmere/plan",
-	"/course/varrowmere/log", "/course/varrowmere/log?kind=hollow_core", "/course/varrowmere/log/vm-w0003", "/course/varrowmere/history", "/bench", "/sands", "/import", "/help",
+	"/course/varrowmere/log", "/course/varrowmere/log?kind=hollow_core", "/course/varrowmere/log/vm-w0003", "/course/varrowmere/history", "/bench", "/sands", "/course/varrowmere/sands", "/course/ostrelby/sands", "/import", "/help",
 }
 
 func TestNothingRunsOver(t *testing.T) {

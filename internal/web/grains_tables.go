@@ -80,7 +80,7 @@ func classTable(g *app.Grains, s sieve.System, of func(*app.SieveRow) []app.Siev
 				if c.Class == s.Names[k] {
 					cell = page.Num(c.Percent, 1)
 					if c.Between {
-						cell = "≈ " + cell
+						cell = "about " + cell
 					}
 				}
 			}

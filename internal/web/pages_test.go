@@ -31,6 +31,9 @@ func TestPages(t *testing.T) {
 		{"/course/varrowmere/report", "Varrowmere Links"},
 		{"/bench", "14 furnace runs"},
 		{"/sands", "Dressing sand B, medium-fine"},
+		{"/course/varrowmere/sands", "The sand of 0–20 mm is becoming finer."},
+		{"/course/varrowmere/sands?layer=20-40", "The sand of 20–40 mm shows no drift that three rounds could see."},
+		{"/course/ostrelby/sands", "Nothing was sieved yet."},
 		{"/import", "Bring in a package"},
 		{"/help", "Words and marks"},
 	}
@@ -52,6 +55,7 @@ func TestNotThere(t *testing.T) {
 	for _, path := range []string{
 		"/nowhere", "/course/none", "/course/none/log", "/course/varrowmere/log/none", "/course/varrowmere/bench?run=none", "/course/none/export",
 		"/course/varrowmere/none", "/import/none", "/static/0/underfoot.css", "/static/../web.go", "/course/..%2f..%2fetc", "/course/none/report",
+		"/course/none/sands", "/course/varrowmere/sands?layer=0-7", "/course/ostrelby/sands?layer=0-20",
 	} {
 		t.Run(path, func(t *testing.T) {
 			w := s.get(path)

@@ -1,5 +1,7 @@
 package page
 
+import "strconv"
+
 // Grains is the page of the sands of a course: what the sieves say of root zone, dressing sand and ash.
 type Grains struct {
 	Frame     Frame
@@ -54,3 +56,5 @@ func (p Grains) caution(i int) string {
 	}
 	return ""
 }
+
+func gravelID(i int) string { return "gravel-" + strconv.Itoa(i+1) }

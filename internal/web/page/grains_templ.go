@@ -401,7 +401,7 @@ func GrainsPage(p Grains) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			for _, g := range p.Gravels {
+			for i, g := range p.Gravels {
 				templ_7745c5c3_Var12 := templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 					templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 					templ_7745c5c3_Buffer, templ_7745c5c3_IsBuffer := templruntime.GetBuffer(templ_7745c5c3_W)
@@ -441,7 +441,7 @@ func GrainsPage(p Grains) templ.Component {
 					}
 					return nil
 				})
-				templ_7745c5c3_Err = section("gravel-"+g.Name, "Gravel: "+g.Name, "Under the root zone without a layer between.").Render(templ.WithChildren(ctx, templ_7745c5c3_Var12), templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = section(gravelID(i), "Gravel: "+g.Name, "Under the root zone without a layer between.").Render(templ.WithChildren(ctx, templ_7745c5c3_Var12), templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
