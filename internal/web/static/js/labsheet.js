@@ -5,7 +5,7 @@ if (form) {
   let turn = 0;
   let waiting;
   const show = async () => {
-    const mine = ++turn;
+    const mine = turn;
     const data = new URLSearchParams(new FormData(form));
     data.set("do", "look");
     let text;
@@ -30,6 +30,7 @@ if (form) {
   };
   form.addEventListener("change", (event) => {
     if (event.target.name === "mapping") return; // a name changes nothing that is shown
+    turn++; // an answer to what stood there before would undo this choice
     clearTimeout(waiting);
     waiting = setTimeout(show, 150);
   });
