@@ -17,7 +17,7 @@ type Labels struct {
 }
 
 // mostBags is how many labels one file takes.
-const mostBags = 5000
+const mostBags = 2000
 
 // WriteLabels writes the labels of bags, in their order, as PDF.
 func WriteLabels(w io.Writer, bags []Bag, o Labels) error {

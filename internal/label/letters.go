@@ -47,6 +47,15 @@ func readLetters(font []byte) (letters, error) {
 	return nil, errors.New("no character map of format 4")
 }
 
+// each calls f with every letter.
+func (l letters) each(f func(rune)) {
+	for _, run := range l {
+		for r := rune(run[0]); r <= rune(run[1]); r++ {
+			f(r)
+		}
+	}
+}
+
 func (l letters) has(r rune) bool {
 	for _, run := range l {
 		if r >= rune(run[0]) && r <= rune(run[1]) {

@@ -29,6 +29,7 @@ const (
 type press struct {
 	*fpdf.Fpdf
 	letters letters
+	widths  map[string]map[rune]float64 // of the letters by style, in parts of their size
 	style   string
 	size    float64 // pt
 	lost    bool    // some letter could not be shown
@@ -63,26 +64,39 @@ func newPress(paper Paper, about About) (*press, error) {
 	if err != nil {
 		return nil, fmt.Errorf("reading the embedded typeface: %w", err)
 	}
-	return &press{Fpdf: f, letters: have}, f.Error()
+	p := &press{Fpdf: f, letters: have, widths: map[string]map[rune]float64{}}
+	for _, style := range []string{"", "B"} {
+		p.widths[style] = map[rune]float64{}
+		f.SetFont(face, style, 10) // before the first page this writes nothing
+		have.each(func(r rune) { p.widths[style][r] = float64(f.GetStringSymbolWidth(string(r))) / 1000 })
+	}
+	return p, f.Error()
 }
 
-// font chooses style ("" or "B") and size in pt.
-func (p *press) font(style string, size float64) {
-	p.style, p.size = style, size
-	p.SetFont(face, style, size)
-}
+// font chooses style ("" or "B") and size in pt. The PDF hears of it when something is said: most sizes are only tried.
+func (p *press) font(style string, size float64) { p.style, p.size = style, size }
 
 // say sets a text on its base line and gives back where it ended.
 func (p *press) say(x, y float64, text string) float64 {
 	text = p.shown(text)
 	if text != "" {
+		p.SetFont(face, p.style, p.size)
 		p.Text(x, y, text)
 	}
-	return x + p.GetStringWidth(text)
+	return x + p.long(text)
 }
 
 // width is that of a text in the chosen font, mm.
-func (p *press) width(text string) float64 { return p.GetStringWidth(p.shown(text)) }
+func (p *press) width(text string) float64 { return p.long(p.shown(text)) }
+
+// long is the width of a text of letters that the typeface has, mm.
+func (p *press) long(text string) float64 {
+	sum, widths := 0.0, p.widths[p.style]
+	for _, r := range text {
+		sum += widths[r]
+	}
+	return sum * p.size * mmPerPt
+}
 
 // shown replaces letters that the typeface lacks.
 func (p *press) shown(text string) string {
@@ -99,9 +113,10 @@ func (p *press) shown(text string) string {
 // fit chooses the largest size between least and most pt in which the text is not wider than width mm, and says whether
 // there is one.
 func (p *press) fit(text, style string, most, least, width float64) bool {
+	text = p.shown(text)
 	for size := most; ; size -= 0.5 {
 		p.font(style, max(size, least))
-		if p.width(text) <= width {
+		if p.long(text) <= width {
 			return true
 		}
 		if size <= least {
@@ -113,10 +128,14 @@ func (p *press) fit(text, style string, most, least, width float64) bool {
 // lines breaks a text into lines not wider than width mm in the chosen font, at blanks and before hyphens where it can and
 // inside a word where it must: nothing is cut off. A hyphen at the end of a line would pass for one that joins a word.
 func (p *press) lines(text string, width float64) []string {
+	text = p.shown(text)
+	if text != "" && p.long(text) <= width {
+		return []string{text}
+	}
 	var out []string
 	line, edge := "", 0 // edge: where the line may be broken, 0 for nowhere
-	for _, r := range p.shown(text) {
-		if line != "" && p.GetStringWidth(line+string(r)) > width {
+	for _, r := range text {
+		if line != "" && p.long(line)+p.long(string(r)) > width {
 			if edge == 0 {
 				edge = len(line)
 			}
