@@ -76,7 +76,7 @@ func (s *Standing) placesOf(p *underfoot.RoundPlan, green string) GreenPlaces {
 	if err != nil {
 		out.Why = err.Error()
 	}
-	at := s.storedPositions(p.Round, green)
+	at := s.storedPositions(p, green)
 	switch {
 	case o != nil:
 		area := float64(o.Area())
@@ -143,8 +143,14 @@ func (g *GreenPlaces) walkInWords(p *underfoot.RoundPlan) {
 	}
 }
 
-// storedPositions are those of a round on a green, by core.
-func (s *Standing) storedPositions(round, green string) []outline.Position {
+// storedPositions are those of a round on a green, by core; none where the plan is to give other ones than the kept one.
+func (s *Standing) storedPositions(plan *underfoot.RoundPlan, green string) []outline.Position {
+	for _, kept := range s.Records.RoundPlans {
+		if kept.Round == plan.Round && !samePlaces(kept, *plan) {
+			return nil
+		}
+	}
+	round := plan.Round
 	var out []outline.Position
 	for _, p := range s.Records.Positions { // sorted by key
 		if p.Round == round && p.Green == green {
@@ -153,6 +159,9 @@ func (s *Standing) storedPositions(round, green string) []outline.Position {
 	}
 	return out
 }
+
+// samePlaces says whether two plans give the same places on a green.
+func samePlaces(a, b underfoot.RoundPlan) bool { return a.Seed == b.Seed && a.Cores == b.Cores }
 
 // drawPlaces gives the positions that the seed of a plan gives, in walking order. On a small green they are put closer to the
 // edge and to each other, down to a tenth of what is usual.

@@ -2,6 +2,7 @@ package app_test
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -144,6 +145,70 @@ func TestOutlineAndFixedPoints(t *testing.T) {
 	fatalIf(t, err)
 	if g := found.Greens[0]; len(g.Places) != 0 || len(g.Walk) != 5 || g.Why == "" {
 		t.Errorf("without an outline: %d places, walk %q, why %q", len(g.Places), g.Walk, g.Why)
+	}
+}
+
+// Where nothing was ever sampled, the round is that of common practice, and says that its scatter is default.
+func TestFirstRoundIsCommonPractice(t *testing.T) {
+	rs := &underfoot.Records{Course: underfoot.Course{ID: "new"}}
+	for i := range 9 {
+		rs.Greens = append(rs.Greens, underfoot.Green{Course: "new", ID: fmt.Sprint(i + 1), Kind: "green", Species: []string{"fescue", "bent"}[i%2]})
+	}
+	s, err := app.Stand(rs, underfoot.DateOf(noon()), app.Wishes{})
+	fatalIf(t, err)
+	plan, err := s.DesignRound(app.RoundAsked{})
+	fatalIf(t, err)
+	f, err := s.Round(plan)
+	fatalIf(t, err)
+	if len(f.Full) != 3 || len(f.TopOnly) != 3 || f.Cores != 5 || f.DiameterMM != 20 || plan.Layers != "0-20 20-40 40-60" || plan.Verdure != "kept" || f.Composites != 12 {
+		t.Errorf("designed %+v", plan)
+	}
+	if len(f.Notes) == 0 || !strings.Contains(f.Notes[0], "default scatter (common practice, no source)") {
+		t.Errorf("notes %q", f.Notes)
+	}
+	for _, g := range f.Greens {
+		if len(g.Walk) != 5 || len(g.Places) != 0 {
+			t.Errorf("green %s: walk %q", g.Green, g.Walk)
+		}
+	}
+	_, err = s.DesignRound(app.RoundAsked{Choice: app.GreensSame})
+	wantField(t, err, "choice", "there is no round yet to take the same greens as: let them be drawn")
+}
+
+// Another seed gives other places, before it is kept as well; positions that were brought in stay when only the date changes.
+func TestPlacesFollowTheSeed(t *testing.T) {
+	a, _ := club(t, noon)
+	ctx := t.Context()
+	s, err := a.Standing(ctx, "varrowmere")
+	fatalIf(t, err)
+	plan, err := s.DesignRound(app.RoundAsked{})
+	fatalIf(t, err)
+	if _, err := a.SaveRound(ctx, "tester", plan, ""); err != nil {
+		t.Fatal(err)
+	}
+	green := strings.Fields(plan.FullGreens)[0]
+	moved := underfoot.Position{Course: "varrowmere", Green: green, Round: plan.Round, Core: 1, Longitude: 1.1736, Latitude: 54.4231}
+	if _, err := a.Store.Change(ctx, "tester", "moved a core", func(tx underfoot.Tx) error { _, err := tx.Put(&moved); return err }); err != nil {
+		t.Fatal(err)
+	}
+	plan.Date = plan.Date.Add(7)
+	if _, err := a.SaveRound(ctx, "tester", plan, plan.Round); err != nil {
+		t.Fatal(err)
+	}
+	s, err = a.Standing(ctx, "varrowmere")
+	fatalIf(t, err)
+	first := func(p underfoot.RoundPlan) app.Place {
+		f, err := s.Round(p)
+		fatalIf(t, err)
+		return f.Greens[0].Places[0]
+	}
+	if got := first(plan); got.LongitudeDeg != moved.Longitude || got.LatitudeDeg != moved.Latitude {
+		t.Errorf("core 1 is at %g, %g, want where it was moved to", got.LatitudeDeg, got.LongitudeDeg)
+	}
+	other := plan
+	other.Seed = underfoot.Some(plan.Seed.Value + 1)
+	if got := first(other); got.LongitudeDeg == moved.Longitude {
+		t.Error("another seed leaves core 1 where it was")
 	}
 }
 

@@ -22,6 +22,9 @@ func (a *App) SaveRound(ctx context.Context, who string, plan underfoot.RoundPla
 	if plan.Round == "" {
 		return underfoot.Change{}, fieldError("round", "empty: give the round a name, such as 2027")
 	}
+	if plan.Round == "." || plan.Round == ".." {
+		return underfoot.Change{}, fieldError("round", "%q: give a name with a letter or a figure", plan.Round)
+	}
 	if _, err := s.Round(plan); err != nil {
 		return underfoot.Change{}, err
 	}
@@ -43,6 +46,9 @@ func (a *App) SaveRound(ctx context.Context, who string, plan underfoot.RoundPla
 			return err
 		}
 		for _, g := range s.roundGreens(plan) {
+			if was == plan.Round && len(s.storedPositions(&plan, g)) == plan.Cores.Or(0) {
+				continue // they stay as they are, wherever they are from
+			}
 			if err := putPlaces(tx, s.Records, &plan, g); err != nil {
 				return err
 			}

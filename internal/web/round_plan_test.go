@@ -14,6 +14,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"underfoot"
+	"underfoot/outline"
 )
 
 func design(over ...string) url.Values {
@@ -274,4 +275,37 @@ func TestRoundPagesOnAPhone(t *testing.T) {
 			t.Errorf("%s: lower than 44 px: %s", path, e)
 		}
 	}
+}
+
+// Whatever is typed as corners is read or refused, and what is shown again reads as the same.
+func FuzzCorners(f *testing.F) {
+	f.Add(someCorners, "lat")
+	f.Add(someCorners+"hole\n54.42308, 1.17312\n54.42308; 1.17318\n54.42312\t1.17315\npart\n1 2\n3 4\n5 6", "lon")
+	f.Add("−1° 2\nhole\npart\n", "")
+	f.Fuzz(func(t *testing.T, text, order string) {
+		polygons, err := cornersOf(text, order)
+		if err != nil {
+			return
+		}
+		var shape []outline.Polygon
+		for _, p := range polygons {
+			var polygon outline.Polygon
+			for _, r := range p {
+				var ring outline.Ring
+				for _, c := range r {
+					ring = append(ring, outline.Position{Longitude: c[0], Latitude: c[1]})
+				}
+				polygon = append(polygon, ring)
+			}
+			shape = append(shape, polygon)
+		}
+		o, err := outline.New(shape)
+		if err != nil {
+			return
+		}
+		again, err := cornersOf(cornersText(o.Polygons()), "lat")
+		if err != nil || len(again) != len(polygons) || len(again[0]) != len(polygons[0]) {
+			t.Fatalf("%d parts came back as %d (%v)", len(polygons), len(again), err)
+		}
+	})
 }
