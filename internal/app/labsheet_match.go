@@ -237,11 +237,19 @@ func (m *sheetMatcher) sample(r *LabRow, x *labsheet.Row) *underfoot.Sample {
 		date, known = d, true
 	}
 	position := x.Text[labsheet.FieldPosition]
-	var same []*underfoot.Sample
+	var same, waiting []*underfoot.Sample
 	for i := range m.rs.Samples {
 		s := &m.rs.Samples[i]
 		if s.Green == green && s.TopMM == top && s.BottomMM == bottom && (!known || s.Date == date) && (position == "" || s.Position == position) && (x.Text[labsheet.FieldRound] == "" || known || s.RoundLabel() == x.Text[labsheet.FieldRound]) {
 			same = append(same, s)
+			if m.waits(s, x) {
+				waiting = append(waiting, s)
+			}
+		}
+	}
+	if !known && x.Text[labsheet.FieldRound] == "" { // which round it is of only a sample that waits for its values tells
+		if same = waiting; len(same) > 1 {
+			name = ""
 		}
 	}
 	switch {
@@ -264,6 +272,23 @@ func (m *sheetMatcher) sample(r *LabRow, x *labsheet.Row) *underfoot.Sample {
 		return nil
 	}
 	return m.newSample(r, x, name, green, date, top, bottom)
+}
+
+// waits says whether a sample has no values of the sheet's kind yet, or those of the row.
+func (m *sheetMatcher) waits(s *underfoot.Sample, x *labsheet.Row) bool {
+	switch m.p.Kind {
+	case labsheet.Sieve:
+		return !slices.ContainsFunc(m.rs.Sieve, func(k underfoot.Sieve) bool { return k.Source == "sample:"+s.ID })
+	case labsheet.Weighings:
+		if m.weighed[crucibleOf{s.ID, x.Text[labsheet.FieldCrucible]}] != nil {
+			return true
+		}
+	default:
+		if old := m.results[s.ID]; old != nil {
+			return old.OMPercent == x.Number[labsheet.FieldOM]
+		}
+	}
+	return m.results[s.ID] == nil && !slices.ContainsFunc(m.rs.Weighings, func(w underfoot.Weighing) bool { return w.Sample == s.ID && w.OfSample() })
 }
 
 // takes remembers which sample a row is about; of results and sieves each sample has one.

@@ -51,7 +51,7 @@ func unitName(s string) string {
 // depth without a unit takes the unit given, and is not found when there is none.
 func FindDepth(text, unit string) (d Depth, rest string, ok bool) {
 	d, rest, _, ok = findDepth(text, unit)
-	return d, rest, ok
+	return d, restored(text, rest), ok
 }
 
 func findDepth(text, unit string) (d Depth, rest, problem string, ok bool) {

@@ -11,6 +11,9 @@ type layout struct {
 	h     head
 	heads []string // joined headings
 	first int      // first row under the headings
+
+	kinds []rowKind // by row from first on, for those looked at
+	seen  []bool
 }
 
 func (g *Grid) layout(h head) *layout {
@@ -68,8 +71,20 @@ const (
 	noteRow    // words beside the table
 )
 
-// kindOf looks at a row under the headings.
+// kindOf says what a row under the headings is; it is asked for often, and looked at once.
 func (l *layout) kindOf(r int) rowKind {
+	if l.kinds == nil {
+		n := max(len(l.g.Rows), 1)
+		l.kinds, l.seen = make([]rowKind, n), make([]bool, n)
+	}
+	if !l.seen[r] {
+		l.kinds[r], l.seen[r] = l.looked(r), true
+	}
+	return l.kinds[r]
+}
+
+// looked looks at a row under the headings.
+func (l *layout) looked(r int) rowKind {
 	g := l.g
 	n := g.filled(r)
 	if n == 0 {

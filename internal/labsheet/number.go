@@ -53,9 +53,17 @@ func Absent(text string) bool {
 	return slices.Contains(notKnown, strings.ToLower(strings.TrimSpace(text)))
 }
 
+// printed are the signs of print that signs makes plain.
+var printed = strings.NewReplacer("\u2212", "-", "’", "'", "\u00a0", " ", "\u202f", " ", "\u2009", " ", "μ", "µ")
+
 // signs makes dashes, quotes and blanks of print those of a keyboard.
 func signs(s string) string {
-	return strings.NewReplacer("\u2212", "-", "’", "'", "\u00a0", " ", "\u202f", " ", "\u2009", " ", "μ", "µ").Replace(s)
+	for i := range len(s) {
+		if s[i] >= 0x80 {
+			return printed.Replace(s)
+		}
+	}
+	return s
 }
 
 // ReadNumber reads a number that is written with the decimal sign mark, thousands set off or not, perhaps with its unit
