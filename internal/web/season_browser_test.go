@@ -303,3 +303,34 @@ func TestRibbonByTouch(t *testing.T) {
 		t.Errorf("smaller than a finger: %s", e)
 	}
 }
+
+// An answer that comes late does not take the place of a later one.
+func TestLastRehearsalWins(t *testing.T) {
+	ctx, _, url := browser(t, 1360)
+	found(t, url)
+	do(t, ctx, chromedp.Navigate(url+busyPlan), chromedp.WaitVisible(".rib-work"))
+	eval[bool](t, ctx, `(() => { const real = window.fetch; let n = 0; window.late = 0;
+		window.fetch = async (to) => { const mine = n++; const answer = await real(to); // deaf to being called off
+			if (mine === 0) { await new Promise((done) => setTimeout(done, 2500)); setTimeout(() => { window.late = 1; }, 300); }
+			return answer; }; return true; })()`)
+	put := func(text string) {
+		eval[bool](t, ctx, fmt.Sprintf(`(() => { const f = document.querySelector("#f-mm-0"); f.value = %q; f.dispatchEvent(new Event("input", {bubbles: true})); return true; })()`, text))
+	}
+	put("0.15")
+	time.Sleep(400 * time.Millisecond) // it is asked, and its answer held back
+	put("5")
+	says, _ := answered(t, ctx, 1)
+	for end := time.Now().Add(8 * time.Second); time.Now().Before(end) && eval[int](t, ctx, `window.late`) == 0; time.Sleep(50 * time.Millisecond) {
+	}
+	now, answers := answered(t, ctx, 1)
+	if now != says || answers != 1 {
+		t.Errorf("after the late answer the page says %q (%d answers), before it %q", now, answers, says)
+	}
+	do(t, ctx, chromedp.Reload(), chromedp.WaitVisible(".rib-work"))
+	if mm := eval[string](t, ctx, `document.querySelector("#f-mm-0").value`); mm != "5" {
+		t.Errorf("loaded again the amount is %q, want 5: the address is not that of the last question", mm)
+	}
+	if result := eval[string](t, ctx, `document.querySelector(".rib-result").textContent`); result == "" || !strings.HasSuffix(now, result[1:]) {
+		t.Errorf("loaded again it comes to %q, before to %q", result, now)
+	}
+}

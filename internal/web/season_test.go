@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"underfoot"
 )
@@ -330,4 +331,18 @@ func TestPlanTheRest(t *testing.T) {
 	mustSay(t, html, "The rest of the accepted plan as it stands (two pieces of work", "Planned anew from here (", "accepted into the log")
 	html = s.page(planAt + "?" + asking("from", "2027-07-01").Encode())
 	mustSay(t, html, "The rest of the accepted plan as it stands (one piece of work", "the rest of the accepted plan", "without one piece of work before 1 Jul 2027")
+}
+
+// BenchmarkRehearsal measures what a change of one entry waits for on the server: a plan of 24 pieces of work, rehearsed.
+func BenchmarkRehearsal(b *testing.B) {
+	s := newSite(b, Options{})
+	var work []string
+	for i := range 24 {
+		work = append(work, underfoot.MakeDate(2027, time.April, 5).Add(i*21).String(), "light-dressing", "0.4")
+	}
+	at := planAt + "/rehearse?" + typed(asking(), work...).Encode()
+	s.page(at)
+	for b.Loop() {
+		s.page(at)
+	}
 }
