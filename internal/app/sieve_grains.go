@@ -20,7 +20,8 @@ type Grains struct {
 	Area   float64 // of the greens [m²], 0 when not known
 	Course *underfoot.Course
 
-	rs *underfoot.Records
+	rs    *underfoot.Records
+	bench []BenchRow
 }
 
 // GrainLayer is the ash of one layer over the rounds.
@@ -49,9 +50,11 @@ type GrainRound struct {
 }
 
 // GrainsOf puts the sieve tables of a course together.
-func GrainsOf(rs *underfoot.Records) *Grains {
+func GrainsOf(rs *underfoot.Records) *Grains { return grainsOf(rs, Bench(rs)) }
+
+func grainsOf(rs *underfoot.Records, bench []BenchRow) *Grains {
 	_, greens, _ := surfaceOf(rs)
-	g := &Grains{Rows: Sieve(rs), Course: &rs.Course, rs: rs}
+	g := &Grains{Rows: Sieve(rs), Course: &rs.Course, rs: rs, bench: bench}
 	for _, x := range greens {
 		g.Area += x.AreaM2.Or(0)
 	}
@@ -61,7 +64,7 @@ func GrainsOf(rs *underfoot.Records) *Grains {
 }
 
 // Grains puts the sieve tables of the course together.
-func (s *Standing) Grains() *Grains { return GrainsOf(s.Records) }
+func (s *Standing) Grains() *Grains { return grainsOf(s.Records, s.Bench) }
 
 // SandCurve gives the curve of a sand, nil where it was not sieved.
 func (g *Grains) SandCurve(id string) *sieve.Curve {
@@ -190,11 +193,23 @@ func (g *Grains) follow(l *GrainLayer) {
 	}
 }
 
+// gravel is the size half of a material is coarser than for it to be no sand: the edge of the systems of classes.
+const gravel unit.Millimetres = 2
+
+// IsGravel says that half of a material or more is coarser than sand.
+func IsGravel(c *sieve.Curve) bool {
+	if c == nil {
+		return false
+	}
+	p, _, ok := c.Between(0, gravel)
+	return ok && p <= 50 || !ok && c.Finest() > gravel
+}
+
 // Choices ranks the sands that may be put on.
 func (g *Grains) Choices() []sieve.Ranked {
 	var list []sieve.Candidate
 	for _, s := range g.rs.Sands {
-		if s.Role == "rootzone" {
+		if s.Role == "rootzone" || IsGravel(g.SandCurve(s.ID)) {
 			continue
 		}
 		c := sieve.Candidate{
@@ -227,7 +242,7 @@ func (g *Grains) Says() []string {
 	for i := range g.Layers {
 		l := &g.Layers[i]
 		if l.Drift != nil {
-			out = append(out, l.Drift.Words("the ash of "+l.Name())+l.Uneveness())
+			out = append(out, l.Drift.Words("the ash of "+l.Name())+l.Unevenness())
 		} else {
 			out = append(out, l.Why)
 		}
@@ -239,8 +254,8 @@ func (g *Grains) Says() []string {
 	return out
 }
 
-// Uneveness warns, after a sentence, where rounds are of different greens.
-func (l *GrainLayer) Uneveness() string {
+// Unevenness warns, after a sentence, where rounds are of different greens.
+func (l *GrainLayer) Unevenness() string {
 	if !l.Uneven {
 		return ""
 	}
@@ -280,7 +295,7 @@ func (l *GrainLayer) Newest() []GrainBlend {
 // Where more was put on than the layer holds it is the newest sand alone.
 func (g *Grains) blends(l *GrainLayer, ours map[string]bool) {
 	mineral := map[string]float64{}
-	for _, b := range Bench(g.rs) {
+	for _, b := range g.bench {
 		if b.MineralKgM2 != nil {
 			mineral[b.Sample] = *b.MineralKgM2
 		}

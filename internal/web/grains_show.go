@@ -202,7 +202,7 @@ func fillGrainLayer(p *page.Grains, g *app.Grains, l *app.GrainLayer) {
 	if l.Drift == nil {
 		p.Drift = []string{l.Why}
 	} else {
-		p.Drift = []string{l.Drift.Words(name) + l.Uneveness()}
+		p.Drift = []string{l.Drift.Words(name) + l.Unevenness()}
 		if !l.Drift.Sieves {
 			p.Drift = append(p.Drift, "The rounds scatter about the line more than sieving explains: the samples themselves differ, or the change is not a steady one.")
 		}

@@ -40,7 +40,7 @@ func fillGrainTables(p *page.Grains, g *app.Grains) {
 			row.Cells = append(row.Cells, limitCell(l))
 		}
 		p.Limits.Rows = append(p.Limits.Rows, row)
-		if d50, ok := r.Curve.D(50); ok && d50 > 2 && r.Sand != nil && g.Root.Curve != nil {
+		if app.IsGravel(r.Curve) && r.Sand != nil && g.Root.Curve != nil {
 			p.Gravels = append(p.Gravels, page.GravelCheck{Name: r.Name, Table: gravelTable(sieve.Gravel(r.Curve, g.Root.Curve))})
 		}
 	}

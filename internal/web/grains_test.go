@@ -70,6 +70,10 @@ func TestGravelAndBrokenTable(t *testing.T) {
 		t.Fatalf("status %d", w.Code)
 	}
 	got := tidied(w.Body.String())
+	_, choice, _ := strings.Cut(got, "Choosing a sand")
+	if choice, _, _ = strings.Cut(choice, "Effective are"); choice == "" || strings.Contains(choice, "gravel \"6\"") {
+		t.Errorf("a gravel is offered as a sand to choose: %s", choice)
+	}
 	for _, says := range []string{
 		`Gravel: gravel "6"`, "Bridging: D15 of the gravel over D85 of the root zone. at most 8", "nothing: sieving: every fraction is 0 g: nothing was sieved",
 	} {
