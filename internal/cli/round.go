@@ -9,25 +9,30 @@ import (
 
 	"underfoot"
 	"underfoot/internal/app"
+	"underfoot/sampling"
 )
 
 type roundCommand struct {
 	source
-	Plan     string  `placeholder:"ROUND" help:"Show the plan kept under this label, instead of a new design."`
-	Label    string  `help:"Label of the round; its year or month where none is given."`
-	Date     string  `placeholder:"DATE" help:"Day it is to be taken; a year after the last round, or in two weeks, where none is given."`
-	Layers   string  `help:"Layers in mm, such as \"0-20 20-40\"; those of the last round where none are given."`
-	Greens   string  `placeholder:"same|random|stratified" help:"Which greens: the same as last time, any, or in proportion by grass and age; the same where there was a round."`
-	Full     int     `help:"Greens taken in full, where they are drawn; 3 where none are given (common practice)."`
-	TopOnly  *int    `help:"More greens for the top layer only, where they are drawn; 3 where none are given (common practice), 0 for none."`
-	Cores    int     `help:"Cores a green; as in the last round, else 5 (common practice)."`
-	Diameter float64 `help:"Inner diameter of the corer, mm; as in the last round, else 20."`
-	Verdure  string  `placeholder:"kept|removed" help:"Whether the green top is left on; as in the last round, else kept."`
-	Seed     *int    `help:"Number the places are drawn from; that of the last plan, so that cores are taken at the same places."`
-	Next     bool    `help:"Say from when on the round is worth taking, from the calibrated model."`
-	GeoJSON  string  `name:"geojson" type:"path" placeholder:"FILE" help:"Write the places of the cores as GeoJSON."`
-	GPX      string  `name:"gpx" type:"path" placeholder:"FILE" help:"Write the places of the cores as GPX 1.1, for a phone."`
-	Force    bool    `help:"Write over files that are there already."`
+	Plan          string  `placeholder:"ROUND" help:"Show the plan kept under this label, instead of a new design."`
+	Label         string  `help:"Label of the round; its year or month where none is given."`
+	Date          string  `placeholder:"DATE" help:"Day it is to be taken; a year after the last round, or in two weeks, where none is given."`
+	Layers        string  `help:"Layers in mm, such as \"0-20 20-40\"; those of the last round where none are given."`
+	Greens        string  `placeholder:"same|random|stratified" help:"Which greens: the same as last time, any, or in proportion by grass and age; the same where there was a round."`
+	Full          int     `help:"Greens taken in full, where they are drawn; 3 where none are given (common practice)."`
+	TopOnly       *int    `help:"More greens for the top layer only, where they are drawn; 3 where none are given (common practice), 0 for none."`
+	Cores         int     `help:"Cores a green; as in the last round, else 5 (common practice)."`
+	Diameter      float64 `help:"Inner diameter of the corer, mm; as in the last round, else 20."`
+	Verdure       string  `placeholder:"kept|removed" help:"Whether the green top is left on; as in the last round, else kept."`
+	Seed          *int    `help:"Number the places are drawn from; that of the last plan, so that cores are taken at the same places."`
+	CostVisit     float64 `default:"150" help:"Cost of a visit, in any money."`
+	CostGreen     float64 `default:"8" help:"Cost of a green, beside its cores and determinations."`
+	CostCore      float64 `default:"1" help:"Cost of a core."`
+	CostDetermine float64 `name:"cost-determination" default:"12" help:"Cost of a determination."`
+	Next          bool    `help:"Say from when on the round is worth taking, from the calibrated model."`
+	GeoJSON       string  `name:"geojson" type:"path" placeholder:"FILE" help:"Write the places of the cores as GeoJSON."`
+	GPX           string  `name:"gpx" type:"path" placeholder:"FILE" help:"Write the places of the cores as GPX 1.1, for a phone."`
+	Force         bool    `help:"Write over files that are there already."`
 }
 
 // Run designs a round and prints what it takes, holds, costs and can see, and where its cores are taken.
@@ -62,6 +67,9 @@ func (c *roundCommand) Run(env *Env) error {
 	}
 	f, err := s.Round(plan)
 	if err != nil {
+		return err
+	}
+	if err := f.PriceAt(sampling.Prices{Visit: c.CostVisit, Green: c.CostGreen, Core: c.CostCore, Determination: c.CostDetermine}); err != nil {
 		return err
 	}
 	if c.Next {

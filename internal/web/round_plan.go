@@ -190,7 +190,7 @@ func (s *server) takePlan(w http.ResponseWriter, r *http.Request, st *standing, 
 			return err
 		}
 	}
-	if len(d.errors) > 0 || do == "work-out" {
+	if len(d.errors) > 0 || do == "work-out" || do == "when" {
 		status := http.StatusOK
 		if len(d.errors) > 0 {
 			status = http.StatusUnprocessableEntity
@@ -333,7 +333,10 @@ func (s *server) fillDesign(p *page.RoundDesign, r *http.Request, st *standing, 
 
 // when says from when on the round is worth it, where that was asked for, or where the model has been worked out.
 func (s *server) when(r *http.Request, st *standing, f *app.RoundFound) (says, href string) {
-	if r.URL.Query().Get("when") == "" && !st.HasModel() {
+	if r.URL.Query().Get("when") == "" && r.FormValue("do") != "when" && !st.HasModel() {
+		if r.Method == http.MethodPost { // the form has a button for what is typed in it
+			return "", ""
+		}
 		return "", r.URL.Path + "?when=1#sees"
 	}
 	t, err := st.RoundTiming(f.Plan)

@@ -106,6 +106,21 @@ func TestRoundDesignRefused(t *testing.T) {
 	}
 }
 
+// What is typed is worked out without being stored, with the date from which it is worth it where that is asked for.
+func TestRoundWorkedOut(t *testing.T) {
+	s := newSite(t, Options{})
+	w := s.post("/course/varrowmere/design", design("do", "work-out", "cores", "2"))
+	if w.Code != http.StatusOK {
+		t.Fatalf("status %d", w.Code)
+	}
+	mustSay(t, w.Body.String(), "0–20 mm: 2 cores of 20 mm hold 13 cm³, less than 30 cm³, little to weigh: take 5 cores or more, or a corer of 31 mm or wider.")
+	w = s.post("/course/varrowmere/design", design("do", "when"))
+	mustSay(t, w.Body.String(), "A round before ", " would tell little: until then the model foretells every layer more surely than this round would measure it.")
+	if n := len(s.roundRecords().RoundPlans); n != 0 {
+		t.Errorf("%d plans were stored", n)
+	}
+}
+
 // Greens are drawn into the form, and nothing is stored by that.
 func TestRoundGreensDrawn(t *testing.T) {
 	s := newSite(t, Options{})
