@@ -189,6 +189,10 @@ func Usual() []Operation {
 			Contract: 1300, Fuel: 80, Labour: 100, Disturbed: 15, Growth: 0.4, Spacing: 60, Apart: 21, PerSeason: 2, Source: practice,
 		},
 		{
+			ID: "solid-8", Name: "solid tines 8 mm at 50 mm", Kind: SolidTine, Tines: tines(8, 50), Depth: 100, Fill: 0.3, SandLow: 0.3, SandHigh: 1,
+			Contract: 450, Fuel: 40, Labour: 30, Disturbed: 3, Growth: 0.25, Spacing: 28, Apart: 14, PerSeason: 3, Source: practice,
+		},
+		{
 			ID: "scarify", Name: "scarifying 2 mm at 25 mm", Kind: Scarify, Blades: coring.Blades{Width: 2, Spacing: 25, Passes: 1}, Depth: 20, Fill: 0.5, SandLow: 0.5, SandHigh: 1.5,
 			Contract: 700, Fuel: 40, Labour: 40, Disturbed: 9, Growth: 0.45, Spacing: 45, Apart: 21, PerSeason: 2, Source: practice,
 		},

@@ -27,14 +27,14 @@ func TestOperationsInTheBrowser(t *testing.T) {
 			enter("f-contract", "1500")
 			do(t, ctx, chromedp.Click(".operation .btn.go"), chromedp.WaitVisible(".done"))
 			seen(t, ctx, "Changed the operation “hollow tines 8 mm at 38 mm”.")
-			seen(t, ctx, "changed here: depth, contractor and hire, an event")
+			seen(t, ctx, "changed here: depth; contractor and hire, an event")
 			if rows := s.records().Operations; len(rows) != 1 || rows[0].Contract != underfoot.Some(1500.0) || rows[0].DepthMM != underfoot.Some(70.0) {
 				t.Errorf("kept %+v", rows)
 			}
 			do(t, ctx, chromedp.Click(".done button"), chromedp.WaitVisible(".done"))
 			seen(t, ctx, "All of them are as built in.")
 			do(t, ctx, chromedp.Click(`button[aria-label="Switch off sand injection to 60 mm"]`), chromedp.WaitVisible(`button[aria-label="Switch on sand injection to 60 mm"]`))
-			seen(t, ctx, "A plan may choose from six operations.")
+			seen(t, ctx, "A plan may choose from seven operations.")
 			eval[bool](t, ctx, `document.querySelector("#f-from").value = "2027-07-01", document.querySelector("#f-until").value = "2027-07-14", true`)
 			do(t, ctx, chromedp.SendKeys("#f-name", "drainage"), chromedp.Click("#closing .btn.go"), chromedp.WaitVisible(".closings"))
 			seen(t, ctx, "closed for work, drainage")

@@ -59,13 +59,13 @@ func (s *site) sendFile(name, text string) *httptest.ResponseRecorder {
 func TestOperationIsChanged(t *testing.T) {
 	s := newSite(t, Options{})
 	html := s.page(operationsAt)
-	mustSay(t, html, "A plan may choose from seven operations.", "All of them are as built in.", "common practice, no source", "hollow tines 8 mm at 38 mm", "None is set", "Switch off")
+	mustSay(t, html, "A plan may choose from eight operations.", "All of them are as built in.", "common practice, no source", "hollow tines 8 mm at 38 mm", "None is set", "Switch off")
 	mustSay(t, s.page(planAt), "Operations, closed times and crew of the course")
 	html = s.page(operationAt + "/core-8")
 	mustSay(t, html, "Hollow tines 8 mm at 38 mm", "From 1 to 400 mm; built in: 60 mm, common practice, no source.", "Contractor and hire, an event", "GBP", "Emptying a field takes the built-in value again.", "respirable crystalline silica")
 
 	html = s.follow(operationAt+"/core-8", url.Values{"contract": {"1500"}, "depth_mm": {"60"}, "per_season": {"1"}, "name": {""}})
-	mustSay(t, html, "Changed the operation “hollow tines 8 mm at 38 mm”.", "Undo", "changed here: contractor and hire, an event, most a season", "1,560", "One operation is the course’s own or changed here")
+	mustSay(t, html, "Changed the operation “hollow tines 8 mm at 38 mm”.", "Undo", "changed here: contractor and hire, an event; most a season", "1,560", "One operation is the course’s own or changed here")
 	if rows := s.records().Operations; len(rows) != 1 || rows[0].Contract != underfoot.Some(1500.0) || rows[0].DepthMM.Known || rows[0].Name != "" {
 		t.Errorf("kept %+v", rows)
 	}
@@ -78,7 +78,7 @@ func TestOperationIsChanged(t *testing.T) {
 		t.Errorf("a row is left that says nothing: %+v", rows)
 	}
 	html = s.follow(operationAt+"/inject/switch", url.Values{"used": {"no"}})
-	mustSay(t, html, "Switched off the operation “sand injection to 60 mm”.", "A plan may choose from six operations.", "Switch on")
+	mustSay(t, html, "Switched off the operation “sand injection to 60 mm”.", "A plan may choose from seven operations.", "Switch on")
 	html = s.follow(operationAt+"/inject/switch", url.Values{"used": {"yes"}})
 	mustSay(t, html, "All of them are as built in.")
 }
@@ -163,7 +163,7 @@ func TestContradictingCatalogue(t *testing.T) {
 		t.Errorf("status %d", w.Code)
 	}
 	mustSay(t, w.Body.String(), `The course's own catalogue: operation "dressing": sand_low_mm is 2, more than sand_high_mm 1: swap them, or correct one.`)
-	mustSay(t, s.follow(operationAt+"/dressing", url.Values{"sand_low_mm": {"0.6"}}), "A plan may choose from seven operations.")
+	mustSay(t, s.follow(operationAt+"/dressing", url.Values{"sand_low_mm": {"0.6"}}), "A plan may choose from eight operations.")
 }
 
 // The catalogue goes out as a file and comes back; a bad file changes nothing.
