@@ -101,7 +101,7 @@ func GrainsPage(p Grains) templ.Component {
 					}
 					ctx = templ.InitializeContext(ctx)
 					if len(p.Layers) > 1 {
-						templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 9, "<nav class=\"runs-nav\" aria-label=\"Layers\">")
+						templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 9, "<nav class=\"acts\" aria-label=\"Layers\">")
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}
