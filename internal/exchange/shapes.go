@@ -241,11 +241,11 @@ func gpxShapes(text []byte) ([]Shape, error) {
 				ring = append(ring, at)
 			}
 		}
-		if len(ring) < 3 {
-			continue
-		}
-		if ring[0] != ring[len(ring)-1] {
+		if len(ring) > 0 && ring[0] != ring[len(ring)-1] {
 			ring = append(ring, ring[0])
+		}
+		if len(ring) < 4 { // there and back is no outline
+			continue
 		}
 		for _, p := range ring {
 			if problem := ringProblem([][]float64{p[:], p[:], p[:], p[:]}); problem != "" {
