@@ -211,8 +211,8 @@ type gpxLine struct {
 }
 
 type gpxPoint struct {
-	Latitude  float64 `xml:"lat,attr"`
-	Longitude float64 `xml:"lon,attr"`
+	Latitude  *float64 `xml:"lat,attr"`
+	Longitude *float64 `xml:"lon,attr"`
 }
 
 // gpxShapes makes a ring of each track and route with three corners or more, closing it.
@@ -236,8 +236,11 @@ func gpxShapes(text []byte) ([]Shape, error) {
 			s.Name = fmt.Sprintf("track %d", i+1)
 		}
 		var ring [][2]float64
-		for _, p := range points {
-			if at := [2]float64{p.Longitude, p.Latitude}; len(ring) == 0 || ring[len(ring)-1] != at {
+		for k, p := range points {
+			if p.Latitude == nil || p.Longitude == nil {
+				return nil, fmt.Errorf("%s: point %d has no lat or no lon: both are expected, in degrees", s.Name, k+1)
+			}
+			if at := [2]float64{*p.Longitude, *p.Latitude}; len(ring) == 0 || ring[len(ring)-1] != at {
 				ring = append(ring, at)
 			}
 		}

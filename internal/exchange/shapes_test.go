@@ -37,6 +37,8 @@ func TestReadShapes(t *testing.T) {
 		{"open", `{"type":"Polygon","coordinates":[[[5,52],[5.001,52],[5.0005,52.001],[5,52.1]]]}`, nil, "outlines: the shape: a ring is not closed: its last position must be the same as its first"},
 		{"range", `{"type":"Polygon","coordinates":[[[5,152],[5.001,52],[5.0005,52.001],[5,152]]]}`, nil, "outlines: the shape: latitude 152° is out of range: -90 to 90° is allowed"},
 		{"html", `<html><body>no</body></html>`, nil, "outlines: it is not GPX: expected element type <gpx> but have <html>"},
+		{"half a point", `<gpx><rte><rtept lat="52"/></rte></gpx>`, nil, "outlines: track 1: point 1 has no lat or no lon: both are expected, in degrees"},
+		{"there and back", `<gpx><rte><rtept lat="52" lon="5"/><rtept lat="53" lon="5"/><rtept lat="52" lon="5"/></rte></gpx>`, nil, "outlines: it holds no outline: a Polygon (GeoJSON) or a track around the edge (GPX) is expected"},
 		{"far track", `<gpx><rte><rtept lat="52" lon="500"/><rtept lat="52" lon="5"/><rtept lat="53" lon="5"/></rte></gpx>`, nil, "outlines: track 1: longitude 500° is out of range: -180 to 180° is allowed"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
