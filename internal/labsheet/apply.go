@@ -234,7 +234,11 @@ func (w *reading) row(row, group int, skip ...Field) Row {
 			w.layer(&out, *x.Layer, place)
 		}
 		if x.Name != "" && !c.Empty() {
-			out.Text[FieldSample] = x.Name
+			f := FieldGreen
+			if w.r.Kind == Sieve {
+				f = FieldSample
+			}
+			out.Text[f], out.At[f] = x.Name, w.l.g.Place(w.l.h.bottom, x.At-1)
 		}
 	}
 	if _, ok := out.Number[FieldBottom]; !ok && w.r.Has(FieldSample) && !w.r.Has(FieldLayer) && !w.r.Has(FieldPlace) {

@@ -43,6 +43,7 @@ func (r Rule) complete(g *Grid, because func(string, ...any)) Rule {
 			}
 		}
 	}
+	r.layersOf()
 	if r.Dates == "" {
 		r.Dates = r.dateOrder(l, because)
 	}
@@ -98,6 +99,40 @@ func (r *Rule) marksOf(l *layout, because func(string, ...any)) {
 
 // heaviest is more than a balance that weighs crucibles carries, in g (common practice, no source).
 const heaviest = 5000
+
+// bareLayers are the columns of values that are headed by a layer without a unit, which nothing else gives.
+func (r *Rule) bareLayers() []int {
+	if r.Kind == Sieve || r.Has(FieldLayer) || r.Has(FieldPlace) || r.Has(FieldTop) {
+		return nil
+	}
+	var out []int
+	for i, x := range r.Columns {
+		a, _ := aboutOf(x.Field)
+		if x.Layer == nil && a.Only != nil && !a.Text() && bareDepth(Cell{Text: x.Heading}) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// layersOf gives such columns their layers, once the unit is said: each layer is a sample of its own in the row.
+func (r *Rule) layersOf() {
+	if r.Depths == "" {
+		return
+	}
+	groups := map[Depth]int{}
+	for _, i := range r.bareLayers() {
+		x := &r.Columns[i]
+		d, _, ok := FindDepth(x.Heading, r.Depths)
+		if !ok {
+			continue
+		}
+		if groups[d] == 0 {
+			groups[d] = len(groups) + 1
+		}
+		x.Layer, x.Group = &d, groups[d]
+	}
+}
 
 // tooHeavy says whether the masses of a column in grams are beyond any bench if its signs set off thousands.
 func (r *Rule) tooHeavy(l *layout, x *Column) bool {
@@ -224,10 +259,13 @@ func unitOfCells(cells []Cell, f Field, a About) string {
 				units[openingUnit(c.Text)] = true
 			}
 		}
-		if len(units) == 1 {
+		switch {
+		case len(units) == 1:
 			for u := range units {
 				return u
 			}
+		case len(units) > 1 && !units[""]:
+			return InMM // every cell has its own
 		}
 		return ""
 	}
@@ -421,6 +459,13 @@ func Questions(b *Book, r Rule) []Question {
 			out = append(out, q)
 		}
 	}
+	if bare := r.bareLayers(); len(bare) > 0 && r.Depths == "" {
+		q := Question{ID: "depths", Text: fmt.Sprintf("In which unit are the layers in the headings, such as %s?", r.Columns[bare[0]].Heading)}
+		for _, u := range []string{"mm", "cm", "in"} {
+			q.Choices = append(q.Choices, Choice{u, u})
+		}
+		out = append(out, q)
+	}
 	if r.Dates == "" {
 		out = append(out, r.dateQuestion(l)...)
 	}
@@ -518,6 +563,8 @@ func (r *Rule) Answer(id, value string) error {
 		r.Measure = Measure(value)
 	case "openings":
 		r.Openings = value
+	case "depths":
+		r.Depths = value
 	case "decimal", "unit":
 		for i := range r.Columns {
 			if fmt.Sprint(r.Columns[i].At) != at {
@@ -530,7 +577,7 @@ func (r *Rule) Answer(id, value string) error {
 			}
 		}
 	default:
-		return fmt.Errorf("%q is no question: date_order, measure, openings, decimal N and unit N are", id)
+		return fmt.Errorf("%q is no question: date_order, measure, openings, depths, decimal N and unit N are", id)
 	}
 	return r.Check()
 }

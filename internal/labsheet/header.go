@@ -215,6 +215,9 @@ func (g *Grid) isUnderHead(r int) bool {
 				break
 			}
 		}
+		if measureIn(c.Text) != "" && !isUnit(c.Text) || strings.Contains(s, "%") && len(s) <= 14 && !isUnit(s) && s != "% om" && s != "% ts" {
+			units++
+		}
 	}
 	return n > 0 && (units*2 >= n || n >= 3 && g.headScore(r) >= 4 || g.spreadsDepths(r) && g.filled(r) <= g.filled(r+1)-1)
 }

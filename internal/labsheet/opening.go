@@ -36,7 +36,7 @@ var (
 	sizeWords = []string{
 		"mm", "µm", "um", "micron", "microns", "phi", "φ", "ϕ", "mesh", "no", "nr", "in", "inch", "inches", "to", "bis", "til", "till", "sieve", "sieb", "sikt", "sold",
 		"on", "retained", "passing", "auf", "rückstand", "durchgang", "korn", "fraction", "fraktion", "finer", "coarser", "than", "micrometre", "micrometres", "micrometer",
-		"mikrometer", "g", "opening", "percent", "sand", "fine", "medium", "coarse", "very", "gravel", "grus", "silt", "clay", "size", "grov", "fin", "cumulative", "larger", "smaller",
+		"mikrometer", "g", "opening", "percent", "sand", "fine", "medium", "coarse", "very", "gravel", "grus", "silt", "clay", "size", "grov", "fin", "cumulative", "larger", "smaller", "and", "und", "og", "och", "total",
 	}
 )
 
@@ -81,7 +81,7 @@ func ReadOpening(text, unit string) (float64, error) {
 	if u := openingUnit(s); u != "" {
 		unit = u
 	}
-	below := strings.HasPrefix(s, "<") || strings.Contains(s, "smaller than") || strings.Contains(s, "finer than")
+	below := strings.Contains(s, "<") || strings.Contains(s, "smaller than") || strings.Contains(s, "finer than")
 	var sizes []string
 	if m := sizeRange.FindStringSubmatch(s); m != nil {
 		sizes = m[1:3]

@@ -109,7 +109,7 @@ func proposeGrid(g *Grid, w Wish) (Proposal, int) {
 func (p *guess) fieldAt(c int) Field {
 	for r := p.h.bottom; r >= p.h.top; r-- {
 		t := p.g.At(r, c).Text
-		if t == "" || isUnit(t) {
+		if t == "" || isUnit(t) || strings.HasPrefix(t, "%") {
 			continue
 		}
 		f := fieldOf(t)
@@ -263,9 +263,57 @@ func (p *guess) proposeResults() {
 			p.because("Column %s is headed by a layer and holds numbers: taken for organic matter of that layer.", ColumnName(c))
 		}
 	}
+	if bare := p.bareLayers(); len(bare) > 1 {
+		p.because("%s are headed by layers without a unit and hold numbers: taken for organic matter of those layers.", capital(counted(len(bare), "column", "columns")))
+		p.keys(0, FieldLab, FieldMethod)
+		for i, c := range bare {
+			p.add(c, FieldOM).Group = i + 1
+		}
+		return
+	}
+	if across := p.greensAcross(); len(across) > 1 {
+		p.because("Each of %s is a green, named by its heading.", counted(len(across), "column", "columns"))
+		for _, c := range across {
+			p.fields[c] = ""
+		}
+		p.keys(0, FieldLab, FieldMethod)
+		for i, c := range across {
+			x := p.add(c, FieldOM)
+			x.Group, x.Name = i+1, p.lower(c)
+		}
+		return
+	}
 	groups := p.groups(FieldOM, FieldOMSD, FieldDryMass)
 	p.keys(len(groups), FieldLab, FieldMethod)
 	p.values(groups, FieldOM, FieldOMSD, FieldDryMass)
+}
+
+// bareLayers finds the columns of numbers that are headed by nothing but two depths without a unit.
+func (p *guess) bareLayers() []int {
+	if p.count(FieldOM)+p.count(FieldLayer)+p.count(FieldTop)+p.count(FieldPlace) > 0 {
+		return nil
+	}
+	var out []int
+	for c, f := range p.fields {
+		if f == "" && p.layerOf(c) == nil && bareDepth(Cell{Text: p.heads[c]}) && share(p.cells(c), isNumber) > 0.6 {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// greensAcross finds the columns that are headed by a green each and hold numbers, where the layers go down the sheet.
+func (p *guess) greensAcross() []int {
+	if p.count(FieldOM) > 0 || p.count(FieldLayer)+p.count(FieldTop) == 0 {
+		return nil
+	}
+	var out []int
+	for c, f := range p.fields {
+		if f == FieldGreen && strings.ContainsAny(p.lower(c), "0123456789") && share(p.cells(c), isNumber) > 0.6 {
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 // proposeWeighings takes the columns of masses.

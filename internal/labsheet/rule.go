@@ -22,6 +22,7 @@ type Rule struct {
 	Sections   Field            `json:"sections,omitempty"`    // a row with one cell says this of the rows below
 	NamesAbove bool             `json:"names_above,omitempty"` // every further column is a sample, named by its heading
 	Openings   string           `json:"openings,omitempty"`    // unit of sieve sizes in headings that have none
+	Depths     string           `json:"depths,omitempty"`      // unit of layers in headings that have none
 }
 
 // Column says what one column holds.
@@ -82,6 +83,9 @@ func (r Rule) Check() error {
 	}
 	if r.Openings != "" && !slices.Contains([]string{InMM, InMicro, InPhi, InMesh, InInch}, r.Openings) {
 		return fmt.Errorf("unit %q of sieves: mm, µm, phi, mesh or in is allowed", r.Openings)
+	}
+	if _, ok := lengths[r.Depths]; r.Depths != "" && !ok {
+		return fmt.Errorf("unit %q of depths: mm, cm or in is allowed", r.Depths)
 	}
 	for _, c := range r.Columns {
 		if err := r.checkColumn(c); err != nil {

@@ -54,11 +54,11 @@ var (
 	wordsCrucible = []string{"crucible*", "tiegel*", "digel*", "degel*", "creuset*", "pot", "dish", "boat", "tray place"}
 	wordsRun      = []string{"run", "furnace*", "batch", "ofen*", "ovn*", "ugn*", "charge", "glühgang"}
 	wordsSample   = []string{"sample*", "probe*", "~probe", "~proben", "prøve*", "prov*", "specimen*", "échantillon*", "muster*", "bag", "id", "lab no", "labnr", "lab nr", "lab id", "ref", "reference", "näyte*"}
-	wordsGreen    = []string{"green*", "grün", "grøn*", "hole*", "loch", "hull", "hål", "bahn*", "spielbahn", "site", "location*", "bane", "surface", "standort"}
+	wordsGreen    = []string{"green*", "grün", "grøn*", "hole*", "loch", "hull", "hål", "bahn*", "spielbahn", "site", "location*", "bane", "surface", "standort", "sted", "plats", "lieu"}
 	wordsLayer    = []string{"depth*", "layer*", "tiefe*", "~tiefe", "schicht*", "dybde*", "~dybde", "djup*", "sjikt*", "horizon*", "lag", "lager", "profondeur*", "section", "syvyys"}
 	wordsTop      = []string{"from", "von", "fra", "från", "top", "upper", "start", "oben", "obere*", "topp", "øvre", "övre", "begin*"}
 	wordsBottom   = []string{"to", "bis", "til", "till", "bottom", "lower", "end", "unten", "untere*", "bunn", "nedre", "unter*"}
-	wordsDate     = []string{"date*", "datum*", "~datum", "dato*", "~dato", "day", "sampled", "tag", "dag", "pvm", "collected", "cut"}
+	wordsDate     = []string{"date*", "datum*", "~datum", "dato*", "~dato", "day", "sampled", "tag", "dag", "pvm", "collected", "cut", "prøvetatt*", "provtag*", "entnommen*", "entnahme*"}
 	wordsNotCut   = []string{"received*", "analys*", "reported", "report", "eingang*", "~eingang", "mottat*", "printed", "issued", "tested", "test", "prüf*", "bericht*", "~bericht", "ankomst*"}
 	wordsRound    = []string{"round*", "runde*", "campaign", "visit", "occasion", "season", "omgang"}
 	wordsCores    = []string{"cores", "plugs", "no of cores", "number of cores", "einstiche", "stiche", "stikk", "stick", "kerne", "anzahl kerne", "antall kjerner"}

@@ -331,6 +331,9 @@ func (v *labView) pointed(b *labsheet.Book, base labsheet.Rule, form url.Values)
 	if form.Has("measure") {
 		rule.Measure = labsheet.Measure(form.Get("measure"))
 	}
+	if form.Has("depths") {
+		rule.Depths = form.Get("depths")
+	}
 	if form.Has("openings") {
 		rule.Openings = form.Get("openings")
 	}

@@ -134,6 +134,12 @@ func (v *labView) fields(p *page.LabSheet, b *labsheet.Book) {
 			Name: "dates", Label: "Order of dates", Type: "select", Value: string(v.rule.Dates), Wide: 3, Error: v.asked("date_order"),
 			Options: options("", "Only what can be read in one way", "dmy", "Day, month, year", "mdy", "Month, day, year", "ymd", "Year, month, day"),
 		})
+	if asked := v.asked("depths"); asked != "" || v.rule.Depths != "" {
+		p.Fields = append(p.Fields, page.Field{
+			Name: "depths", Label: "Unit of the layers in the headings", Type: "select", Value: v.rule.Depths, Wide: 3, Error: asked,
+			Options: options("", "Not said yet", "mm", "mm", "cm", "cm", "in", "inches"),
+		})
+	}
 	if v.rule.Kind != labsheet.Sieve {
 		return
 	}
@@ -259,7 +265,7 @@ func (v *labView) columns(p *page.LabSheet, b *labsheet.Book) {
 // results are the greens, the problems and what the rows would bring.
 func (v *labView) results(p *page.LabSheet, b *labsheet.Book) {
 	x := v.preview
-	href := map[string]string{"date_order": "#f-dates", "measure": "#f-measure", "openings": "#f-openings"}
+	href := map[string]string{"date_order": "#f-dates", "measure": "#f-measure", "openings": "#f-openings", "depths": "#f-depths"}
 	for _, q := range x.Questions {
 		to := href[q.ID]
 		if what, at, ok := strings.Cut(q.ID, " "); ok {
