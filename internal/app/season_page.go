@@ -131,8 +131,8 @@ func (p *SeasonPlan) Remark(plan season.Plan, i int) string {
 	if index := c.Index(e.Day); index < o.Growth {
 		return fmt.Sprintf("little grows then: the growth index is %.2f, it should be %.2f or more to heal", index, o.Growth)
 	}
-	if !c.Allows(o, e.Day) {
-		return fmt.Sprintf("it would not have healed before a tournament: %.0f days are reckoned", o.DisturbedDays(c.Index(e.Day)))
+	if why, hard := p.bars(o, e.Day); hard {
+		return fmt.Sprintf("%s: %.0f days are reckoned", why, o.DisturbedDays(c.Index(e.Day)))
 	}
 	if e.SandMM < o.SandLow-1e-9 || e.SandMM > o.SandHigh+1e-9 {
 		return fmt.Sprintf("%g to %g mm is usual for it", o.SandLow, o.SandHigh)
