@@ -92,7 +92,7 @@ func operationRow(e *catalogue.Entry) page.OperationRow {
 		for _, k := range e.Own {
 			names = append(names, lowerFirst(fieldLabels[k]))
 		}
-		row.State, row.Says = page.Finished, "changed here: "+strings.Join(names, ", ")
+		row.State, row.Says = page.Finished, "changed here: "+strings.Join(names, "; ")
 	case e.BuiltIn:
 		row.Says = o.Source
 	default:

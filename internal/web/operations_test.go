@@ -184,7 +184,7 @@ func TestCatalogueFile(t *testing.T) {
 	if w.Code != http.StatusSeeOther {
 		t.Fatalf("status %d: %s", w.Code, w.Body)
 	}
-	mustSay(t, s.page(w.Header().Get("Location")), "Took a catalogue of 8 operations.", "changed here: contractor and hire, an event", "dust")
+	mustSay(t, s.page(w.Header().Get("Location")), "Took a catalogue of 9 operations.", "changed here: contractor and hire, an event", "dust")
 	kept := s.records().Operations
 	if len(kept) != 2 {
 		t.Errorf("kept %+v", kept)
