@@ -72,6 +72,10 @@ func do(t *testing.T, ctx context.Context, steps ...chromedp.Action[chromedp.Voi
 	for i, step := range steps {
 		one, cancel := context.WithTimeout(ctx, 10*time.Second)
 		err := chromedp.Do(one, step)
+		for err != nil && strings.Contains(err.Error(), "Cannot find context with specified id") && one.Err() == nil {
+			time.Sleep(50 * time.Millisecond) // the page it looked in has just given way to the next: nothing was done in it
+			err = chromedp.Do(one, step)
+		}
 		cancel()
 		if err != nil {
 			where, _ := chromedp.Run(ctx, chromedp.Location())

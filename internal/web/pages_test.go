@@ -32,7 +32,7 @@ func TestPages(t *testing.T) {
 		{"/bench", "14 furnace runs"},
 		{"/sands", "Dressing sand B, medium-fine"},
 		{"/course/varrowmere/sands", "The sand of 0–20 mm is becoming finer."},
-		{"/course/varrowmere/sands?layer=20-40", "The sand of 20–40 mm shows no drift that three rounds could see."},
+		{"/course/varrowmere/sands?layer=20-40", "The sand of 20–40 mm shows no drift that 3 rounds could see."},
 		{"/course/ostrelby/sands", "Nothing was sieved yet."},
 		{"/import", "Bring in a package"},
 		{"/help", "Words and marks"},
