@@ -2,6 +2,7 @@ package underfoot
 
 import (
 	"fmt"
+	"maps"
 	"reflect"
 	"strings"
 )
@@ -145,6 +146,14 @@ func limit(s string) *float64 {
 
 // New returns an empty record of the table.
 func (t *Table) New() Record { return reflect.New(t.typ).Interface().(Record) }
+
+// Clone returns a copy of a record that shares nothing with it that can be written to.
+func (t *Table) Clone(r Record) Record {
+	c := t.New()
+	t.value(c).Set(t.value(r))
+	t.SetExtra(c, maps.Clone(t.Extra(r)))
+	return c
+}
 
 // Column returns the position of the named column, and whether there is one.
 func (t *Table) Column(name string) (int, bool) {

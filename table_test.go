@@ -113,3 +113,19 @@ func TestFits(t *testing.T) {
 		})
 	}
 }
+
+// A clone is the same and goes its own way.
+func TestCloneSharesNothing(t *testing.T) {
+	s := &Sand{Course: "c", ID: "m", Extra: Extra{"colour": "white"}}
+	c := Sands.Clone(s).(*Sand)
+	if diff := cmp.Diff(s, c); diff != "" {
+		t.Fatal(diff)
+	}
+	c.ID, c.Extra["colour"] = "n", "grey"
+	if s.ID != "m" || s.Extra["colour"] != "white" {
+		t.Errorf("writing to the clone changed the record: %+v", s)
+	}
+	if bare := Sands.Clone(&Sand{ID: "m"}).(*Sand); bare.Extra != nil {
+		t.Errorf("a record without extra came back with %v", bare.Extra)
+	}
+}

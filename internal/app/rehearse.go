@@ -18,6 +18,12 @@ type Rehearsed struct {
 	Forecast    *calibrate.Forecast // at the end of the plan
 }
 
+// verified is a plan that was rehearsed for a search, with its weather, calendar and prices.
+type verified struct {
+	search *season.Search
+	*Rehearsed
+}
+
 // Rehearse runs any plan, its dates anywhere in the time planned for.
 func (p *SeasonPlan) Rehearse(plan season.Plan) (*Rehearsed, error) {
 	plan.Entries = slices.Clone(plan.Entries)
@@ -29,6 +35,11 @@ func (p *SeasonPlan) Rehearse(plan season.Plan) (*Rehearsed, error) {
 		}
 		if e.SandMM < 0 || e.SandMM > 20 || math.IsNaN(e.SandMM) {
 			return nil, underfoot.Errorf(underfoot.Invalid, "plan: %s on %s puts on %g mm: give 0 to 20 mm", e.Operation.Name, underfoot.Date(e.Day), e.SandMM)
+		}
+	}
+	for _, v := range p.verified {
+		if v.search == p.Search && slices.Equal(v.Plan.Entries, plan.Entries) {
+			return v.Rehearsed, nil
 		}
 	}
 	r := &Rehearsed{Plan: plan, Cost: plan.Cost(p.Search.Prices, c)}

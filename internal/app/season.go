@@ -59,6 +59,7 @@ type SeasonPlan struct {
 	Gifts     []underfoot.Work // planned nitrogen the plan counts on
 	Nitrogen  float64          // a season, where the plan moves it [kg/ha]; 0 where it stays
 	Notes     []string
+	verified  []verified // what the search had run on the whole already
 	m         *Model
 	fed       *feedings
 }
@@ -136,6 +137,7 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 			if err != nil {
 				return 0, nil, err
 			}
+			whole.verified = append(whole.verified, verified{search, r})
 			return r.Probability, r.Each, nil
 		}
 		answer, err := search.Find(ctx)
@@ -143,19 +145,15 @@ func (m *Model) Season(ctx context.Context, a SeasonAsk) (*SeasonPlan, error) {
 			return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 		}
 		if out.Answer == nil || better(answer, out.Answer) {
-			out.Search, out.Answer, out.Gifts, out.Nitrogen = search, answer, n.planned, n.total
+			out.Search, out.Answer, out.Gifts, out.Nitrogen, out.verified = search, answer, n.planned, n.total, whole.verified
 		}
 	}
-	best := out.Answer.Best
-	if best == nil {
-		best = out.Answer.Nearest
-	}
-	if best != nil {
-		f, _, err := out.foretell(best.Plan)
+	if best := out.Proposed(); best != nil {
+		r, err := out.Rehearse(best.Plan)
 		if err != nil {
 			return nil, err
 		}
-		out.Forecast = f.On([]int{int(a.Until)})
+		out.Forecast = r.Forecast.On([]int{int(a.Until)})
 	}
 	return out, nil
 }

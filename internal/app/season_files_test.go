@@ -263,18 +263,7 @@ func TestSeasonFoundHangsTogether(t *testing.T) {
 
 // A search that is stopped gives the best so far, and its files can be written.
 func TestStoppedSearch(t *testing.T) {
-	list, err := app.ReadPackage(context.Background(), "../../examples/varrowmere", seasonNow, nil, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := app.Stand(list[0], list[0].Course.Today(seasonNow), app.Wishes{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	m, err := s.Model()
-	if err != nil {
-		t.Fatal(err)
-	}
+	m := exampleModel(t)
 	ctx, stop := context.WithCancel(context.Background())
 	defer stop()
 	p, err := m.Season(ctx, app.SeasonAsk{
@@ -297,16 +286,40 @@ func TestStoppedSearch(t *testing.T) {
 	}
 }
 
-// What a search says of its finalists is what a rehearsal of them says.
+// What a search says of its finalists is what a forecast of them on every member and green says.
 func TestSeasonFinalistsAreVerified(t *testing.T) {
 	p, _ := aPlan(t)
-	for _, f := range append([]season.Found{*p.Answer.Best}, p.Answer.Others...) {
-		r, err := p.Rehearse(f.Plan)
+	aim := p.Search.Aim
+	all := slices.Concat(aim.Wanted, aim.OnTheWay)
+	var days []int
+	for _, w := range all {
+		days = append(days, w.Day)
+	}
+	slices.Sort(days)
+	days = slices.Compact(days)
+	for _, f := range append([]season.Found{*p.Answer.Best, p.Answer.Nothing}, p.Answer.Others...) {
+		forecast, err := p.Outlook(f.Plan, days)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if r.Probability != f.Probability || r.Probability < p.Search.Aim.Probability {
-			t.Errorf("%s: found at %.4f, rehearsed at %.4f, wanted %.2f", f.Name, f.Probability, r.Probability, p.Search.Aim.Probability)
+		in := 0
+		for m := range forecast.Members() {
+			ok := true
+			for _, w := range all {
+				v := forecast.Draws(-1, slices.Index(forecast.Days, w.Day), slices.Index(forecast.Layers, w.Layer))[m]
+				ok = ok && v >= w.Low && v <= w.High
+			}
+			if ok {
+				in++
+			}
+		}
+		share := float64(in) / float64(forecast.Members())
+		if share != f.Probability || f.Name != p.Answer.Nothing.Name && share < aim.Probability {
+			t.Errorf("%s: found at %.4f, forecast at %.4f, wanted %.2f", f.Name, f.Probability, share, aim.Probability)
+		}
+		r, err := p.Rehearse(f.Plan)
+		if err != nil || r.Probability != share {
+			t.Errorf("%s: rehearsed at %.4f, forecast at %.4f, %v", f.Name, r.Probability, share, err)
 		}
 	}
 }
@@ -331,18 +344,7 @@ func TestSeasonSentences(t *testing.T) {
 
 // Bands on two days: both count, both are said, and days outside the plan or twice the same are refused.
 func TestSeasonBandsOnTwoDays(t *testing.T) {
-	list, err := app.ReadPackage(context.Background(), "../../examples/varrowmere", seasonNow, nil, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := app.Stand(list[0], list[0].Course.Today(seasonNow), app.Wishes{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	m, err := s.Model()
-	if err != nil {
-		t.Fatal(err)
-	}
+	m := exampleModel(t)
 	from, until, between := underfoot.MakeDate(2027, 3, 1), underfoot.MakeDate(2028, 10, 31), underfoot.MakeDate(2027, 10, 31)
 	end := app.SeasonBand{BottomMM: 20, Low: 4, High: 7.5}
 	early := app.SeasonBand{BottomMM: 20, Low: 5, High: 7.2, On: between}

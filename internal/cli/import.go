@@ -161,19 +161,29 @@ func total(counts map[string]int) int {
 
 func (c *importCommand) print(env *Env, t *app.Taken) error {
 	if c.JSON {
-		out := imported{Courses: t.Summary.Courses, Change: t.Change.ID, Tables: []importedTable{}, Problems: t.Summary.Problems, Refused: t.Summary.Refused}
-		for _, x := range t.Tables {
-			out.Tables = append(out.Tables, importedTable{x.Table, x.Added, x.Changed, x.Same, x.Restored})
-		}
+		out := imported{Courses: t.Summary.Courses, Change: t.Change.ID, Tables: importedTables(t.Tables), Problems: t.Summary.Problems, Refused: t.Summary.Refused}
 		return printJSON(env.Stdout, out)
 	}
-	g := newGrid("table", ">new", ">changed", ">the same", ">brought back")
-	for _, x := range t.Tables {
-		g.row(x.Title, fmt.Sprint(x.Added), fmt.Sprint(x.Changed), fmt.Sprint(x.Same), fmt.Sprint(x.Restored))
-	}
-	g.print(env.Stdout)
+	printTables(env, t.Tables)
 	if !t.New() {
 		fmt.Fprintln(env.Stdout, "Nothing in it was new; the store is as it was.")
 	}
 	return nil
+}
+
+func importedTables(list []app.TableTaken) []importedTable {
+	out := []importedTable{}
+	for _, x := range list {
+		out = append(out, importedTable{x.Table, x.Added, x.Changed, x.Same, x.Restored})
+	}
+	return out
+}
+
+// printTables prints what became of the rows of each table.
+func printTables(env *Env, list []app.TableTaken) {
+	g := newGrid("table", ">new", ">changed", ">the same", ">brought back")
+	for _, x := range list {
+		g.row(x.Title, fmt.Sprint(x.Added), fmt.Sprint(x.Changed), fmt.Sprint(x.Same), fmt.Sprint(x.Restored))
+	}
+	g.print(env.Stdout)
 }

@@ -192,17 +192,10 @@ func sheetCells(r *app.LabRow) []string {
 // tookSheet prints what became of the rows.
 func (c *importCommand) tookSheet(env *Env, t *app.LabTaken) error {
 	if c.JSON {
-		out := imported{Courses: []string{t.Preview.Course}, Change: t.Change.ID, Tables: []importedTable{}, Problems: len(t.Preview.Problems), Refused: map[string]int{}}
-		for _, x := range t.Tables {
-			out.Tables = append(out.Tables, importedTable{x.Table, x.Added, x.Changed, x.Same, x.Restored})
-		}
+		out := imported{Courses: []string{t.Preview.Course}, Change: t.Change.ID, Tables: importedTables(t.Tables), Problems: len(t.Preview.Problems), Refused: map[string]int{}}
 		return printJSON(env.Stdout, out)
 	}
-	g := newGrid("table", ">new", ">changed", ">the same", ">brought back")
-	for _, x := range t.Tables {
-		g.row(x.Title, fmt.Sprint(x.Added), fmt.Sprint(x.Changed), fmt.Sprint(x.Same), fmt.Sprint(x.Restored))
-	}
-	g.print(env.Stdout)
+	printTables(env, t.Tables)
 	if n := t.Preview.Apart(); n > 0 {
 		fmt.Fprintf(env.Stdout, "note: %s kept out of trends: screened, scooped, or the method not stated\n", counted(n, "result is", "results are"))
 	}

@@ -2,7 +2,6 @@ package exchange
 
 import (
 	"fmt"
-	"maps"
 	"strconv"
 	"strings"
 	"time"
@@ -228,51 +227,4 @@ func (r *reader) bulkDensity(course, sand string) underfoot.Opt[float64] {
 		return s.BulkDensity
 	}
 	return underfoot.Opt[float64]{}
-}
-
-// copyOf copies a record of a table that goes to several courses.
-func copyOf(rec underfoot.Record) underfoot.Record {
-	switch x := rec.(type) {
-	case *underfoot.Sand:
-		c := *x
-		c.Extra = maps.Clone(x.Extra)
-		return &c
-	case *underfoot.Control:
-		c := *x
-		c.Extra = maps.Clone(x.Extra)
-		return &c
-	case *underfoot.Weighing:
-		c := *x
-		c.Extra = maps.Clone(x.Extra)
-		return &c
-	case *underfoot.Sieve:
-		c := *x
-		c.Extra = maps.Clone(x.Extra)
-		return &c
-	case *underfoot.FurnaceRun:
-		c := *x
-		c.Extra = maps.Clone(x.Extra)
-		return &c
-	case *underfoot.TrayPlace:
-		c := *x
-		c.Extra = maps.Clone(x.Extra)
-		return &c
-	case *underfoot.Release:
-		c := *x
-		c.Extra = maps.Clone(x.Extra)
-		return &c
-	case *underfoot.Tare:
-		c := *x
-		c.Extra = maps.Clone(x.Extra)
-		return &c
-	case *underfoot.Repeat:
-		c := *x
-		c.Extra = maps.Clone(x.Extra)
-		return &c
-	case *underfoot.Mapping:
-		c := *x
-		c.Extra = maps.Clone(x.Extra)
-		return &c
-	}
-	return rec
 }

@@ -295,7 +295,7 @@ func (tb *table) finish(rec underfoot.Record, rw *row) error {
 	for i, course := range tb.to {
 		out := rec
 		if i < len(tb.to)-1 {
-			out = copyOf(rec)
+			out = tb.t.Clone(rec)
 		}
 		tb.t.SetCourse(out, course)
 		if err := tb.r.sink(out); err != nil {
