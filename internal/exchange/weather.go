@@ -58,7 +58,7 @@ func ReadWeather(r io.Reader, name, course string) (*WeatherFile, error) {
 	case hasColumns(head, "date"):
 		w.table(text, ownColumns)
 	default:
-		return nil, underfoot.Errorf(underfoot.Invalid, "%s is no weather file that is known here: its first line is %q: bring a table with the columns date, tmin_c, tmax_c and rain_mm, or a GHCN-Daily station file (.dly or by-station .csv)", name, clip(head))
+		return nil, underfoot.Errorf(underfoot.Invalid, "%s is no weather file that is known here: its first line is %q: bring a table with the columns date, tmin_c, tmax_c and rain_mm, or a GHCN-Daily station file (.dly or by-station .csv); a laboratory’s sheet needs a column for the value and one for the sample, or for its green and layer", name, clip(head))
 	}
 	return w.finish(), nil
 }

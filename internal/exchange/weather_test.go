@@ -205,7 +205,7 @@ func TestWeatherProblemsNamePlaceAndValue(t *testing.T) {
 		})
 	}
 	_, err := ReadWeather(strings.NewReader("hello\n"), "x.txt", "a")
-	want := `x.txt is no weather file that is known here: its first line is "hello": bring a table with the columns date, tmin_c, tmax_c and rain_mm, or a GHCN-Daily station file (.dly or by-station .csv)`
+	want := `x.txt is no weather file that is known here: its first line is "hello": bring a table with the columns date, tmin_c, tmax_c and rain_mm, or a GHCN-Daily station file (.dly or by-station .csv); a laboratory’s sheet needs a column for the value and one for the sample, or for its green and layer`
 	if err == nil || err.Error() != want {
 		t.Errorf("error %v\nwanted %s", err, want)
 	}

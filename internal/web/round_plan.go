@@ -299,7 +299,7 @@ func (d *planDraft) fill(p *page.RoundDesign, st *standing) {
 
 // fillDesign puts what the round comes to on the page.
 func (s *server) fillDesign(p *page.RoundDesign, r *http.Request, st *standing, f *app.RoundFound) {
-	p.Statement = fmt.Sprintf("A round of %s on %s takes %s and costs %s.", page.Count(len(f.Greens), "green", "greens"), page.Day(f.Plan.Date.Time()),
+	p.Statement = fmt.Sprintf("A round of %s on %s takes %s and costs %s at default prices.", page.Count(len(f.Greens), "green", "greens"), page.Day(f.Plan.Date.Time()),
 		page.Count(f.Composites, "composite", "composites"), page.Num(f.Cost, 0))
 	paired := !slices.ContainsFunc(f.Layers, func(l app.RoundLayer) bool { return !l.Paired })
 	if paired {
