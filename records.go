@@ -35,6 +35,7 @@ type Records struct {
 	Operations  []Operation
 	Closings    []Closing
 	Crews       []Crew
+	Sievings    []Sieving
 }
 
 // Tables returns the tables of the exchange format in the order in which a reader can resolve their references.
@@ -42,7 +43,7 @@ func Tables() []*Table {
 	return []*Table{
 		Courses, Sands, Controls, Greens, Outlines, Samples, Weighings, Results, WorkLog, Readings, WeatherDays, SieveMasses, Targets,
 		Judgements, Scenarios, Runs, TrayPlaces, Releases, Tares, Repeats, Custodies, RoundPlans, Positions, FixedPoints, Mappings,
-		Operations, Closings, Crews,
+		Operations, Closings, Crews, Sievings,
 	}
 }
 
@@ -85,6 +86,8 @@ func (rs *Records) Add(r Record) {
 		rs.Closings = append(rs.Closings, *r)
 	case *Crew:
 		rs.Crews = append(rs.Crews, *r)
+	case *Sieving:
+		rs.Sievings = append(rs.Sievings, *r)
 	case *FurnaceRun:
 		rs.Runs = append(rs.Runs, *r)
 	case *TrayPlace:
@@ -138,6 +141,7 @@ func (rs *Records) Each(f func(Record)) {
 	each(rs.Positions, f)
 	each(rs.FixedPoints, f)
 	each(rs.Mappings, f)
+	each(rs.Sievings, f)
 }
 
 func each[T any, P interface {
@@ -170,6 +174,7 @@ func (rs *Records) Sort() {
 	sortByKey(rs.Operations)
 	sortByKey(rs.Closings)
 	sortByKey(rs.Crews)
+	sortByKey(rs.Sievings)
 	sortByKey(rs.Runs)
 	sortByKey(rs.TrayPlaces)
 	sortByKey(rs.Releases)

@@ -517,9 +517,35 @@ func (m *sheetMatcher) sieve(r *LabRow, x *labsheet.Row) {
 			r.stale = append(r.stale, underfoot.SieveMasses.Key(o))
 		}
 	}
+	if s := m.sieving(source, x); s != nil {
+		r.records = append(r.records, s)
+	}
 	if len(r.stale) > 0 {
 		m.note(r.Place, "an earlier analysis of %s is replaced", source)
 	}
+}
+
+// sieving is what the sheet says was weighed around a sieving, beside what is on record of it; nil where it says nothing.
+// Shares are of a mass that the sheet need not have weighed, so they say none.
+func (m *sheetMatcher) sieving(source string, x *labsheet.Row) *underfoot.Sieving {
+	total, started := x.Number[labsheet.FieldTotal]
+	washed, wet := x.Number[labsheet.FieldWashed]
+	out := underfoot.Sieving{Course: m.rs.Course.ID, Source: source}
+	i := slices.IndexFunc(m.rs.Sievings, func(s underfoot.Sieving) bool { return s.Source == source })
+	if i >= 0 {
+		out = m.rs.Sievings[i]
+		out.StartMassG, out.WashedG = underfoot.Opt[float64]{}, underfoot.Opt[float64]{} // they were those of the analysis that is replaced
+	}
+	if !started && !wet && i < 0 {
+		return nil
+	}
+	if started {
+		out.StartMassG = underfoot.Some(total)
+	}
+	if wet {
+		out.WashedG = underfoot.Some(washed)
+	}
+	return &out
 }
 
 func (m *sheetMatcher) sandLike(words string) string {

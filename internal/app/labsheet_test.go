@@ -1,6 +1,8 @@
 package app_test
 
 import (
+	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -182,6 +184,47 @@ func TestSheetOfSieves(t *testing.T) {
 	}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
+	}
+}
+
+// The mass sieved and what washing took away stand beside the sieving, and the loss follows from them.
+func TestSheetOfSievesWithMasses(t *testing.T) {
+	a, _ := club(t, noon)
+	ctx := t.Context()
+	take := func(text string) app.SieveRow {
+		t.Helper()
+		b := book(t, "sieves.csv", text)
+		rule := labsheet.Propose(b, labsheet.Wish{}).Rule
+		if _, err := a.ImportSheet(ctx, "tester", b, rule, app.LabOrder{Course: "varrowmere"}); err != nil {
+			t.Fatal(err)
+		}
+		rs, err := a.Store.Records(ctx, "varrowmere")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range app.Sieve(rs) {
+			if r.Source == "sand:vm-root" {
+				return r
+			}
+		}
+		t.Fatal("no table of vm-root")
+		return app.SieveRow{}
+	}
+	r := take("Retained (g)\nSand,Sample mass (g),Washed out (g),1 mm,0.5 mm,0.25 mm,pan\nvm-root,101.5,4.5,5,35,50,5.5\n")
+	if r.StartMassG == nil || *r.StartMassG != 101.5 || r.WashedG == nil || *r.WashedG != 4.5 {
+		t.Fatalf("start mass %v g, washed %v g, want 101.5 and 4.5", r.StartMassG, r.WashedG)
+	}
+	if r.LossPercent == nil || math.Abs(*r.LossPercent-1.5/101.5*100) > 1e-9 {
+		t.Errorf("lost %v %%, want 1.5 g of 101.5 g", r.LossPercent)
+	}
+	if p := r.Passing[len(r.Passing)-1]; p.SieveMM != 0.25 || math.Abs(p.Percent-10) > 1e-9 { // (4.5 + 5.5) of 100 g
+		t.Errorf("finer than the finest sieve: %+v, want 10 %% through 0.25 mm", p)
+	}
+	if want := []string{"the fractions sum to 100.00 g of 101.50 g at the start, 1.5 % lost: between 1 and 2 %, usable"}; !slices.Equal(r.Notes, want) {
+		t.Errorf("notes %q, want %q", r.Notes, want)
+	}
+	if r = take("Retained (g)\nSand,1 mm,0.5 mm,0.25 mm,pan\nvm-root,5,35,50,10\n"); r.StartMassG != nil || r.WashedG != nil || r.LossPercent != nil {
+		t.Errorf("the masses of the replaced analysis are still there: %+v", r)
 	}
 }
 

@@ -25,6 +25,7 @@ type SieveRow struct {
 	BottomMM      *float64     `json:"bottom_mm"`
 	MassRetainedG *float64     `json:"mass_retained_g"`
 	StartMassG    *float64     `json:"start_mass_g"`
+	WashedG       *float64     `json:"washed_g"`
 	LossPercent   *float64     `json:"loss_percent"`
 	Passing       []SievePoint `json:"passing"`
 	D10           *float64     `json:"d10_mm"`
@@ -95,11 +96,16 @@ func Sieve(rs *underfoot.Records) []SieveRow {
 		tables[s.Source] = append(tables[s.Source], sieve.Retained{Sieve: unit.Millimetres(s.SieveMM), Mass: unit.Grams(s.RetainedG)})
 	}
 	burnt := ashes(rs)
+	around := map[string]underfoot.Sieving{}
+	for _, s := range rs.Sievings {
+		around[s.Source] = s
+	}
 	rows := make([]SieveRow, 0, len(sources))
 	for _, source := range sources {
 		row := emptySieveRow(rs, source)
 		sheet := sieve.Sheet{Retained: tables[source]}
-		if row.Sample != nil {
+		row.around(&sheet, around[source])
+		if row.Sample != nil && sheet.Start == nil {
 			if ash, ok := burnt[row.Sample.ID]; ok {
 				row.start(&sheet, ash)
 			}
@@ -162,11 +168,26 @@ func ashes(rs *underfoot.Records) map[string]float64 {
 // partSieved is the share of the ash below which it is taken that only a part of it was sieved. A working default, no source.
 const partSieved = 0.9
 
+// around gives what was weighed before a sieving and what washing took away, where that is on record.
+func (r *SieveRow) around(sheet *sieve.Sheet, s underfoot.Sieving) {
+	if s.StartMassG.Known {
+		g := unit.Grams(s.StartMassG.Value)
+		sheet.Start, r.StartMassG = &g, number(s.StartMassG.Value)
+	}
+	if s.WashedG.Known {
+		g := unit.Grams(s.WashedG.Value)
+		sheet.Washed, r.WashedG = &g, number(s.WashedG.Value)
+	}
+}
+
 // start gives the mass a sieving of ash started from, where all of it was sieved.
 func (r *SieveRow) start(sheet *sieve.Sheet, ash float64) {
 	sum := 0.0
 	for _, m := range sheet.Retained {
 		sum += float64(m.Mass)
+	}
+	if sheet.Washed != nil {
+		sum += float64(*sheet.Washed)
 	}
 	switch {
 	case !(ash > 0):

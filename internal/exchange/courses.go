@@ -42,7 +42,7 @@ func (r *reader) findCourses() error {
 }
 
 func (r *reader) coursesOfSamples() error {
-	of := map[*underfoot.Table]string{underfoot.Weighings: "sample", underfoot.Results: "sample", underfoot.SieveMasses: "source", underfoot.Repeats: "sample", underfoot.Custodies: "sample"}
+	of := map[*underfoot.Table]string{underfoot.Weighings: "sample", underfoot.Results: "sample", underfoot.SieveMasses: "source", underfoot.Sievings: "source", underfoot.Repeats: "sample", underfoot.Custodies: "sample"}
 	for _, t := range underfoot.Tables() {
 		if of[t] == "" {
 			continue

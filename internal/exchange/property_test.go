@@ -170,6 +170,12 @@ func mend(table *underfoot.Table, cells map[string]string, n int, rs *underfoot.
 		return len(rs.Weighings) == 0
 	case underfoot.WorkLog:
 		delete(cells, "sand_mm")
+	case underfoot.Sievings:
+		delete(cells, "washed_g")
+		if n >= len(rs.Samples) {
+			return false
+		}
+		cells["source"] = "sample:" + rs.Samples[n].ID
 	case underfoot.SieveMasses:
 		cells["sieve_mm"] = strconv.Itoa(n) + ".50"
 		if len(rs.Samples) == 0 {

@@ -25,12 +25,9 @@ func (tb *table) place(rec underfoot.Record) string {
 	case *underfoot.Result:
 		tb.sampleOf("sample", x.Sample)
 	case *underfoot.Sieve:
-		switch table, name := x.Of(); table {
-		case underfoot.Samples:
-			tb.sampleOf("source", name)
-		case underfoot.Sands:
-			tb.everyCourse("source", underfoot.Sands, name)
-		}
+		tb.placeSieved(x.Of())
+	case *underfoot.Sieving:
+		tb.placeSieved(x.Of())
 	default:
 		tb.everyCourse("", nil, "")
 	}
@@ -43,6 +40,16 @@ func (tb *table) place(rec underfoot.Record) string {
 func (tb *table) toCourse(course string) {
 	tb.one[0] = course
 	tb.to = tb.one[:]
+}
+
+// placeSieved finds where what was sieved goes: with its sample, or to every course when it is a sand.
+func (tb *table) placeSieved(of *underfoot.Table, name string) {
+	switch of {
+	case underfoot.Samples:
+		tb.sampleOf("source", name)
+	case underfoot.Sands:
+		tb.everyCourse("source", underfoot.Sands, name)
+	}
 }
 
 // placeCrucible finds where a weighing goes: with the composite in the crucible, or to every course.

@@ -188,6 +188,9 @@ func ofPackage(r underfoot.Record) bool {
 	case *underfoot.Sieve:
 		of, _ := x.Of()
 		return of == underfoot.Sands
+	case *underfoot.Sieving:
+		of, _ := x.Of()
+		return of == underfoot.Sands
 	}
 	return false
 }

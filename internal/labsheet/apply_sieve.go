@@ -179,6 +179,10 @@ func (s *series) masses(m Measure, c *collector, hundred bool) ([]Mass, bool) {
 			hundred = true
 		}
 	}
+	if _, washed := s.row.Number[FieldWashed]; washed && m.percent() {
+		delete(s.row.Number, FieldWashed)
+		c.note(s.row.Place, "what washing took away is left out: shares say what is finer than the finest sieve")
+	}
 	// amounts on each sieve, in the unit of the sheet
 	each := make([]Mass, 0, len(list)+1)
 	before, sum := 0.0, 0.0
@@ -217,7 +221,7 @@ func (s *series) masses(m Measure, c *collector, hundred bool) ([]Mass, bool) {
 		case CumulativePercent:
 			rest = 100 - last.amount
 		case CumulativeG:
-			rest, end = total-last.amount, total
+			rest, end = total-s.row.Number[FieldWashed]-last.amount, total
 		}
 		if rest > 1e-9*end {
 			each = append(each, Mass{0, rest})

@@ -226,7 +226,7 @@ func (r *Rule) unitOf(l *layout, x *Column, because func(string, ...any)) string
 			return "mm"
 		}
 		return ""
-	case FieldDryMass, FieldTare, FieldMoist, FieldDry, FieldAsh, FieldTotal:
+	case FieldDryMass, FieldTare, FieldMoist, FieldDry, FieldAsh, FieldTotal, FieldWashed:
 		for r := l.h.top - 1; r >= 0; r-- {
 			for _, c := range l.g.Rows[r] {
 				if says(normal(c.Text), "all masses", "masses", "weights", "alle massen", "alle vekter", "in g", "i gram") && unitIn(c.Text, x.Field) != "" {

@@ -64,6 +64,7 @@ const (
 	FieldOpening Field = "sieve"
 	FieldAmount  Field = "amount" // on or through the sieve
 	FieldTotal   Field = "total"  // mass sieved
+	FieldWashed  Field = "washed" // mass that washing took away
 )
 
 // About is what a field is called on pages, what units it may come in, and its limits in the first of them.
@@ -155,6 +156,7 @@ var abouts = []About{
 	{Field: FieldOpening, Name: "Sieve", Units: []string{InMM, InMicro, InPhi, InMesh, InInch}, High: widest, Only: []Kind{Sieve}},
 	{Field: FieldAmount, Name: "On or through the sieve", Units: []string{"as said below"}, High: 1000000, Only: []Kind{Sieve}},
 	{Field: FieldTotal, Name: "Mass sieved", Units: massUnits, High: 1000000, Only: []Kind{Sieve}},
+	{Field: FieldWashed, Name: "Washed out, finer than the finest sieve", Units: massUnits, High: 1000000, Only: []Kind{Sieve}},
 	{Field: FieldRound, Name: "Round"},
 	{Field: FieldCores, Name: "Number of cores", Units: []string{"cores"}, Low: 1, High: 1000},
 	{Field: FieldCorer, Name: "Corer diameter", Units: []string{"mm", "cm", "in"}, High: 500},

@@ -250,6 +250,8 @@ func (p *guess) bestSample() int {
 func (p *guess) proposeResults() {
 	for c, f := range p.fields {
 		switch {
+		case f == FieldWashed:
+			p.fields[c] = ""
 		case f == FieldDry || f == FieldTotal:
 			p.fields[c] = FieldDryMass
 			if u := unitIn(p.heads[c], FieldOM); u != "" {
@@ -319,8 +321,11 @@ func (p *guess) greensAcross() []int {
 // proposeWeighings takes the columns of masses.
 func (p *guess) proposeWeighings() {
 	for c, f := range p.fields {
-		if f == FieldTotal {
+		switch f {
+		case FieldTotal:
 			p.fields[c] = FieldMoist
+		case FieldWashed:
+			p.fields[c] = ""
 		}
 		if (f == FieldDry || f == FieldAsh || f == FieldMoist) && unitIn(p.heads[c], FieldOM) != "" {
 			p.fields[c] = ""

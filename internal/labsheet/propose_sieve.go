@@ -82,7 +82,7 @@ func (p *guess) sievesAcross(sieves map[int]bool) {
 		p.fields[0] = FieldSample
 		p.because("Column A is taken for the sample: it stands first and nothing else names one.")
 	}
-	p.keys(0, FieldSand, FieldTotal)
+	p.keys(0, FieldSand, FieldTotal, FieldWashed)
 	for c := range p.heads {
 		if sieves[c] {
 			x := p.add(c, FieldAmount)
@@ -140,7 +140,7 @@ func (p *guess) sievesDown() {
 		p.keys(0)
 		return
 	}
-	p.keys(0, FieldSand, FieldTotal)
+	p.keys(0, FieldSand, FieldTotal, FieldWashed)
 	for _, m := range append(slices.Clone(preference), "") {
 		list := byMeasure[m]
 		if len(list) == 0 {

@@ -71,6 +71,7 @@ var (
 	wordsOn       = []string{"retain*", "on sieve", "rückstand*", "~rückstand", "tilbakeholdt", "sikterest*", "~rest", "coarser*", "oversize", "kvar*", "mass*", "weight*", "masse*", "gewicht*", "vekt*", "vikt*", "tilbageholdt"}
 	wordsSum      = []string{"cum*", "kum*", "~kumul", "~summe", "sum", "total retained", "aufsummiert", "akk*", "running"}
 	wordsTotalG   = []string{"total mass", "total weight", "sample mass", "sample weight", "mass sieved", "einwaage*", "start mass", "initial mass", "innvekt", "invägt", "indvejet"}
+	wordsWashed   = []string{"washed*", "wash loss", "washing loss", "lost in washing", "abgeschlämmt*", "ausgewaschen*", "utvasket", "uttvättat", "vasketap", "udvasket"}
 	wordsSand     = []string{"sand", "material", "sorte"}
 	wordsInside   = []string{"kind", "type", "art", "contents", "qc", "probenart", "innhold"}
 	wordsNet      = []string{"net", "netto", "without crucible", "ohne tiegel", "uten digel", "sample only", "utan degel"}
@@ -90,6 +91,8 @@ func fieldOf(heading string) Field {
 		return ""
 	case om && says(h, wordsSD...):
 		return FieldOMSD
+	case says(h, wordsWashed...) && !says(h, wordsSieve...):
+		return FieldWashed
 	case says(h, wordsTotalG...) && !dry:
 		return FieldTotal
 	case says(h, wordsThrough...), says(h, wordsOn...) && (says(h, wordsSum...) || says(h, "retain*", "~rückstand", "~rest", "coarser*", "tilbakeholdt", "sikterest*")) && !om && !ash:

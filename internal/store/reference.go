@@ -35,7 +35,7 @@ func (l *layout) findReferences(byName map[string]*layout) {
 	switch l.table {
 	case underfoot.Weighings, underfoot.Repeats:
 		l.refer("sample_of", "sample", byName["samples"])
-	case underfoot.SieveMasses:
+	case underfoot.SieveMasses, underfoot.Sievings:
 		l.refer("sample_of", "source", byName["samples"])
 		l.refer("sand_of", "source", byName["sands"])
 	}

@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"underfoot/internal/app"
 	"underfoot/internal/web/page"
@@ -11,7 +12,12 @@ import (
 
 // fillGrainTables lists sizes, classes and limits of everything that was sieved, and the gravels.
 func fillGrainTables(p *page.Grains, g *app.Grains) {
-	p.Sizes = page.Table{Caption: "Sizes", Head: []string{"Sand or ash", "Sieved, g", "Lost, %", "D10, mm", "D15", "D20", "D30", "D50", "D60", "D85", "D90", "D60/D10", "Curvature", "D90/D10", "Fineness modulus"}}
+	washed := slices.ContainsFunc(g.Rows, func(r app.SieveRow) bool { return r.WashedG != nil })
+	p.Sizes = page.Table{Caption: "Sizes", Head: []string{"Sand or ash", "Sieved, g"}}
+	if washed {
+		p.Sizes.Head = append(p.Sizes.Head, "of it washed out, g")
+	}
+	p.Sizes.Head = append(p.Sizes.Head, "Lost, %", "D10, mm", "D15", "D20", "D30", "D50", "D60", "D85", "D90", "D60/D10", "Curvature", "D90/D10", "Fineness modulus")
 	p.Classes = classTable(g, sieve.Construction(), func(r *app.SieveRow) []app.SieveClass { return r.Classes })
 	p.Systems = []page.Table{
 		classTable(g, sieve.USDA(), func(r *app.SieveRow) []app.SieveClass { return r.USDA }),
@@ -29,7 +35,11 @@ func fillGrainTables(p *page.Grains, g *app.Grains) {
 		if r.Curve == nil {
 			continue
 		}
-		cells := []string{r.Name, opt(r.MassRetainedG, 2), opt(r.LossPercent, 1)}
+		cells := []string{r.Name, opt(r.MassRetainedG, 2)}
+		if washed {
+			cells = append(cells, opt(r.WashedG, 2))
+		}
+		cells = append(cells, opt(r.LossPercent, 1))
 		for _, d := range []*float64{r.D10, r.D15, r.D20, r.D30, r.D50, r.D60, r.D85, r.D90} {
 			cells = append(cells, opt(d, 3))
 		}

@@ -38,6 +38,7 @@ func club(course string) *underfoot.Records {
 		Readings: []underfoot.Reading{{ID: "r1", Course: course, Green: "1", Date: day, Kind: "firmness_gmax", Value: 82, N: underfoot.Some(9)}, {ID: "r2", Course: course, Date: day, Kind: "speed_m", Value: 2.9}},
 		Weather:  []underfoot.Weather{{Course: course, Date: day - 1, TMinC: underfoot.Some(-2.5), RainMM: underfoot.Some(0.0)}, {Course: course, Date: day}},
 		Sieve:    []underfoot.Sieve{{Course: course, Source: "sample:s1", SieveMM: 0, RetainedG: 1}, {Course: course, Source: "sand:m", SieveMM: 0.25, RetainedG: 30.5}, {Course: course, Source: "sand:m", SieveMM: 10, RetainedG: 0}},
+		Sievings: []underfoot.Sieving{{Course: course, Source: "sample:s1", Date: underfoot.Some(day), By: "ann", StartMassG: underfoot.Some(40.2), WashedG: underfoot.Some(0.3)}, {Course: course, Source: "sand:m", Note: "split twice"}},
 		Targets:  []underfoot.Target{{Course: course, Kind: "firmness_gmax", Low: underfoot.Some(70.0), FromMonth: underfoot.Some(4)}},
 		Judgements: []underfoot.Judgement{
 			{Course: course, Date: day, Direction: "hold", Reason: "plays well", By: "ann"},

@@ -29,6 +29,7 @@ var referenceChecks = []check{
 		b.refused(b.putting(&underfoot.Weighing{Course: "a", Sample: "s9", Crucible: "c1"}), underfoot.Invalid, `weighings a/s9/c1: sample "s9" is not in samples of course a: add it first`)
 		b.refused(b.putting(&underfoot.Weighing{Course: "a", Sample: "s9", Crucible: "c1", Kind: "duplicate"}), underfoot.Invalid, `weighings a/s9/c1: sample "s9" is not in samples of course a: add it first`)
 		b.refused(b.putting(&underfoot.Sieve{Course: "a", Source: "sand:x", SieveMM: 0.5}), underfoot.Invalid, `sieve a/sand:x/0.5: source "x" is not in sands of course a: add it first`)
+		b.refused(b.putting(&underfoot.Sieving{Course: "a", Source: "sand:x"}), underfoot.Invalid, `sievings a/sand:x: source "x" is not in sands of course a: add it first`)
 		b.refused(b.putting(&underfoot.Sieve{Course: "a", Source: "sample:x", SieveMM: 0.5}), underfoot.Invalid, `sieve a/sample:x/0.5: source "x" is not in samples of course a: add it first`)
 		b.refused(b.putting(&underfoot.Repeat{Course: "a", Sample: "s9", Crucible: "c1", Stage: "dry", N: 1}), underfoot.Invalid, `repeats a/s9/c1/dry/1: sample "s9" is not in samples of course a: add it first`)
 		b.refused(b.putting(&underfoot.Custody{Course: "a", Sample: "s9", Step: "cut", Date: day, By: "ann"}), underfoot.Invalid, `custody a/s9/cut: sample "s9" is not in samples of course a: add it first`)
