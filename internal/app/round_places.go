@@ -3,7 +3,9 @@ package app
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
+	"strings"
 
 	"underfoot"
 	"underfoot/internal/exchange"
@@ -19,6 +21,7 @@ type GreenPlaces struct {
 	WalkM  float64  `json:"walk_m"`
 	Walk   []string `json:"walk"` // in words, where there are no places
 	Why    string   `json:"why"`  // why there are no places, or no tapes
+	Near   string   `json:"near"` // how near places come where that is nearer than usual
 
 	Title   string           `json:"-"`
 	Outline *outline.Outline `json:"-"`
@@ -100,6 +103,7 @@ func (s *Standing) placesOf(p *underfoot.RoundPlan, green string) GreenPlaces {
 		}
 	}
 	out.lay(at)
+	out.Near = out.tooNear()
 	return out
 }
 
@@ -129,6 +133,32 @@ func (g *GreenPlaces) lay(at []outline.Position) {
 		}
 		g.Places = append(g.Places, place)
 	}
+}
+
+// tooNear says how near places come to the edge and to each other where that is nearer than is usual: the green is small
+// for so many, or they were put there.
+func (g *GreenPlaces) tooNear() string {
+	const slack = 0.005 // m; kept positions are rounded
+	edge, apart := math.Inf(1), math.Inf(1)
+	for i, p := range g.Places {
+		if g.Outline != nil {
+			edge = min(edge, g.Outline.EdgeDistance(p.Point))
+		}
+		for _, q := range g.Places[:i] {
+			apart = min(apart, p.Point.Distance(q.Point))
+		}
+	}
+	var near []string
+	if edge < outline.UsualEdge-slack {
+		near = append(near, fmt.Sprintf("%.1f m from the edge, where %g m is usual", edge, outline.UsualEdge))
+	}
+	if apart < outline.UsualApart-slack {
+		near = append(near, fmt.Sprintf("%.1f m from each other, where %g m is usual", apart, outline.UsualApart))
+	}
+	if len(near) == 0 {
+		return ""
+	}
+	return "the green is small for so many cores: they come as near as " + strings.Join(near, ", and ")
 }
 
 // walkInWords gives the places as shares of length and width.

@@ -132,6 +132,20 @@ func TestOutlineAndFixedPoints(t *testing.T) {
 			t.Errorf("core %d: its tapes lead %g m away", p.Core, at.Distance(p.Point))
 		}
 	}
+	if g.Near != "" {
+		t.Errorf("a green of 458 m² said to be small: %s", g.Near)
+	}
+	tiny := [][][][2]float64{{{{5, 52}, {5, 52.00002}, {5.00003, 52.00002}, {5.00003, 52}, {5, 52}}}} // 2.2 m by 2.1 m: 0.2 m wide in the middle 1 m from its edge
+	if _, err := a.SaveOutline(ctx, "tester", "varrowmere", green, tiny); err != nil {
+		t.Fatal(err)
+	}
+	s, err = a.Standing(ctx, "varrowmere")
+	fatalIf(t, err)
+	found, err = s.Round(plan)
+	fatalIf(t, err)
+	if g := found.Greens[0]; len(g.Places) != 5 || !strings.HasPrefix(g.Near, "the green is small for so many cores: they come as near as 0.") || !strings.Contains(g.Near, "from the edge, where 1 m is usual") {
+		t.Errorf("on 4 m²: %d places, said %q", len(g.Places), g.Near)
+	}
 	_, err = a.SaveOutline(ctx, "tester", "varrowmere", green, [][][][2]float64{{{{5, 52}, {5.0003, 52.0002}, {5, 52.0002}, {5.0003, 52}, {5, 52}}}})
 	if err == nil || !strings.Contains(err.Error(), "give the corners in the order of a walk around the green") {
 		t.Errorf("a bow was taken for a green: %v", err)

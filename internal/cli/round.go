@@ -194,7 +194,9 @@ func printPlaces(env *Env, g *app.GreenPlaces) {
 			fmt.Fprintln(w, wrapped(fmt.Sprintf("  core %d: %s", p.Core, p.Tape)))
 		}
 	}
-	if g.Why != "" {
-		fmt.Fprintln(w, wrapped("  "+g.Why))
+	for _, text := range []string{g.Near, g.Why} {
+		if text != "" {
+			fmt.Fprintln(w, wrapped("  "+text))
+		}
 	}
 }

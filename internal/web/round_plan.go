@@ -348,6 +348,9 @@ func (s *server) when(r *http.Request, st *standing, f *app.RoundFound) (says, h
 
 func greenPicture(course string, g *app.GreenPlaces) page.GreenPicture {
 	out := page.GreenPicture{ID: g.Green, Title: g.Title, Words: g.Walk, Why: page.Sentence(g.Why), OutlineHref: page.CoursePath(course, "green", g.Green, "outline"), HasOutline: g.Outline != nil}
+	if g.Near != "" {
+		out.Near = page.Sentence(g.Near)
+	}
 	if g.Why == "" {
 		out.Why = ""
 	}

@@ -34,7 +34,7 @@ type GreenPicture struct {
 	Picture          *figure.Scene
 	Table            Table
 	Words            []string // places in words, where there is no outline
-	Why              string
+	Why, Near        string
 	OutlineHref      string
 	HasOutline       bool
 }
