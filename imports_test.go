@@ -30,6 +30,7 @@ var imports = map[string][]string{
 	"profile":           {"unit"},
 	"calibrate":         {"unit", "growth", "profile"},
 	"season":            {"unit", "coring", "balance", "findings", "profile", "calibrate", "sieve"},
+	"docs":              {},
 	"examples":          {},
 	"examples/generate": {},
 	"bench/findings":    {},
@@ -48,8 +49,8 @@ var imports = map[string][]string{
 	"internal/store/storetest": {"."},
 	"internal/app":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/catalogue", "internal/exchange", "internal/ical", "internal/label", "internal/labsheet"},
 	"internal/report":          {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/figure", "internal/numeral"},
-	"internal/web":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/label", "internal/labsheet", "internal/exchange", "internal/figure", "internal/report", "internal/web/page"},
-	"internal/web/page":        {"internal/figure", "internal/numeral"},
+	"internal/web":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/label", "internal/labsheet", "internal/exchange", "internal/figure", "internal/report", "internal/web/page", "docs"},
+	"internal/web/page":        {"docs", "internal/figure", "internal/numeral"},
 	"internal/cli":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/label", "internal/labsheet", "internal/exchange", "internal/store", "internal/web", "internal/report", "internal/figure", "examples"},
 	"cmd/underfoot":            {"internal/cli"},
 }

@@ -82,6 +82,7 @@ func (s *server) routes() http.Handler {
 	handle("GET /", s.notFound)
 	handle("POST /view", s.setView)
 	handle("GET /help", s.showHelp)
+	handle("GET /help/{document}", s.showDocument)
 	handle("GET /sands", s.listSands)
 	handle("GET /course/{course}/sands", s.showGrains)
 	handle("GET /bench", s.listRuns)

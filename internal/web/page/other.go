@@ -77,7 +77,6 @@ type CourseSands struct {
 // Help is the page of words and marks.
 type Help struct {
 	Frame Frame
-	Words []Word
 	Marks []Word
 	Keys  []Word
 	Care  []string
