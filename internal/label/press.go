@@ -1,22 +1,14 @@
 package label
 
 import (
-	_ "embed"
 	"fmt"
 	"io"
 	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
-)
 
-// The faces, Atkinson Hyperlegible Next: its nought is slashed and 1, l and I differ, which matters on a bag. Licence
-// beside them: SIL Open Font License 1.1.
-var (
-	//go:embed fonts/atkinson-hyperlegible-next-regular.ttf
-	regular []byte
-	//go:embed fonts/atkinson-hyperlegible-next-bold.ttf
-	bold []byte
+	"underfoot/internal/typeface"
 )
 
 const (
@@ -28,11 +20,10 @@ const (
 // press is a PDF being set, lengths in mm from the upper left corner.
 type press struct {
 	*fpdf.Fpdf
-	letters letters
-	widths  map[string]map[rune]float64 // of the letters by style, in parts of their size
-	style   string
-	size    float64 // pt
-	lost    bool    // some letter could not be shown
+	faces map[string]*typeface.Face // by style
+	style string
+	size  float64 // pt
+	lost  bool    // some letter could not be shown
 }
 
 // About says what a PDF is, for those who list or hear it.
@@ -58,17 +49,14 @@ func newPress(paper Paper, about About) (*press, error) {
 	f.SetAutoPageBreak(false, 0)
 	f.SetMargins(0, 0, 0)
 	f.SetCellMargin(0)
-	f.AddUTF8FontFromBytes(face, "", regular)
-	f.AddUTF8FontFromBytes(face, "B", bold)
-	have, err := readLetters(regular)
-	if err != nil {
-		return nil, fmt.Errorf("reading the embedded typeface: %w", err)
-	}
-	p := &press{Fpdf: f, letters: have, widths: map[string]map[rune]float64{}}
-	for _, style := range []string{"", "B"} {
-		p.widths[style] = map[rune]float64{}
-		f.SetFont(face, style, 10) // before the first page this writes nothing
-		have.each(func(r rune) { p.widths[style][r] = float64(f.GetStringSymbolWidth(string(r))) / 1000 })
+	p := &press{Fpdf: f, faces: map[string]*typeface.Face{}}
+	for style, load := range map[string]func() (*typeface.Face, error){"": typeface.Sans, "B": typeface.SansBold} {
+		have, err := load()
+		if err != nil {
+			return nil, fmt.Errorf("reading the embedded typeface: %w", err)
+		}
+		p.faces[style] = have
+		f.AddUTF8FontFromBytes(face, style, have.Font)
 	}
 	return p, f.Error()
 }
@@ -91,22 +79,13 @@ func (p *press) width(text string) float64 { return p.long(p.shown(text)) }
 
 // long is the width of a text of letters that the typeface has, mm.
 func (p *press) long(text string) float64 {
-	sum, widths := 0.0, p.widths[p.style]
-	for _, r := range text {
-		sum += widths[r]
-	}
-	return sum * p.size * mmPerPt
+	return p.faces[p.style].Width(text) * p.size * mmPerPt
 }
 
 // shown replaces letters that the typeface lacks.
 func (p *press) shown(text string) string {
-	text = plain(text)
-	for _, r := range text {
-		if !p.letters.has(r) {
-			p.lost = true
-			return p.letters.replace(text)
-		}
-	}
+	text, lost := p.faces[""].Shown(plain(text))
+	p.lost = p.lost || lost
 	return text
 }
 

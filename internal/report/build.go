@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strings"
+
 	"underfoot/internal/app"
 )
 
@@ -8,23 +10,60 @@ import (
 func Build(s *app.Standing, o Options) Model {
 	b := builder{s: s, o: o}
 	m := Model{
+		Kind:      o.Kind,
 		Course:    s.Records.Course.Title(),
 		Subject:   b.subject(),
 		Recipient: o.Recipient,
 		Prepared:  b.prepared(),
+		Author:    o.PreparedBy,
+		When:      o.When,
+		Version:   o.Version,
+		Logo:      o.Logo,
+	}
+	if m.Kind == "" {
+		m.Kind = Full
 	}
 	if m.Recipient == "" {
 		m.Recipient = "the greens committee"
 	}
 	m.Statement, m.Because, m.Strip = b.statement(), b.because(), b.strip()
-	for _, part := range []func() Section{
-		b.needed, b.layers, b.ask, b.readings, b.change, b.outlook, b.sand, b.advice, b.account, b.evenness, b.method, b.settings, b.cautions,
-	} {
-		if section := part(); len(section.Blocks) > 0 {
-			m.Sections = append(m.Sections, section)
+	m.Sections = append(b.note(), b.sections(m.Kind)...)
+	return m
+}
+
+// sections builds those that were picked, or those of the kind.
+func (b *builder) sections(k Kind) []Section {
+	picked := b.o.Sections
+	if len(picked) == 0 {
+		picked = k.defaults()
+	}
+	var out []Section
+	for _, key := range picked {
+		for _, p := range parts() {
+			if p.Key != key {
+				continue
+			}
+			if s := p.build(b); len(s.Blocks) > 0 {
+				s.Key = key
+				out = append(out, s)
+			}
 		}
 	}
-	return m
+	return out
+}
+
+// note is the word of one's own, a paragraph a line.
+func (b *builder) note() []Section {
+	s := Section{Key: "note", Title: "A word before"}
+	for line := range strings.Lines(b.o.Note) {
+		if line = strings.TrimSpace(line); line != "" {
+			s.Blocks = append(s.Blocks, Text{Words: line})
+		}
+	}
+	if len(s.Blocks) == 0 {
+		return nil
+	}
+	return []Section{s}
 }
 
 // builder holds what every part of the report draws on.

@@ -13,10 +13,16 @@ type Options struct {
 	When       time.Time // day it was prepared, in the course's zone; zero leaves the date out
 	Currency   string    // of costs, such as GBP; empty takes that of the dressing sand
 	Version    string    // of the program; empty leaves it out
+
+	Kind     Kind     // empty is the full report
+	Sections []string // keys of the sections to set, in this order; none takes those of the kind. See [Parts]
+	Note     string   // a word of one's own, set first; a line is a paragraph
+	Logo     []byte   // PNG or JPEG, set at the head of the first page. See [Options.CheckLogo]
 }
 
 // Model is the report as it will be set, before any markup: words ready to print, pictures ready to draw.
 type Model struct {
+	Kind      Kind
 	Course    string
 	Subject   string // what it is about and when that held
 	Recipient string
@@ -25,7 +31,15 @@ type Model struct {
 	Because   []string
 	Strip     []Answer
 	Sections  []Section
+
+	Author  string // who answers for it; may be empty
+	When    time.Time
+	Version string
+	Logo    []byte
 }
+
+// Title is what the document is called: "Varrowmere Links, client report".
+func (m Model) Title() string { return m.Course + ", " + m.Kind.Title() }
 
 // Answer is one of the few figures everybody should leave with.
 type Answer struct {
@@ -42,6 +56,7 @@ type Chance struct {
 
 // Section is a part of the report under its own heading.
 type Section struct {
+	Key    string // stays the same whatever the title says
 	Title  string // empty for a box that stands alone
 	Blocks []Block
 }
@@ -50,7 +65,10 @@ type Section struct {
 type Block interface{ block() }
 
 // Text is a paragraph.
-type Text struct{ Words string }
+type Text struct {
+	Words string
+	Fine  bool
+}
 
 // List is a list of sentences.
 type List struct {
@@ -107,6 +125,8 @@ type Table struct {
 	Total   []string // a last row, in bold; nil for none
 	Note    string
 	Fine    bool
+	Write   []int // columns whose empty cells are boxes to write in
+	Tick    bool  // a box to tick before each row
 }
 
 // Column is the head of a column.
@@ -115,6 +135,10 @@ type Column struct {
 	Number bool
 }
 
+// Pair is two columns of blocks side by side.
+type Pair struct{ Left, Right []Block }
+
+func (Pair) block()   {}
 func (Text) block()   {}
 func (List) block()   {}
 func (Notice) block() {}

@@ -15,7 +15,27 @@ var styles string
 var fonts embed.FS
 
 // Styling is where the look of a report comes from.
-type Styling struct{ links []string }
+type Styling struct {
+	links []string
+	at    string // address of the logo, where it is not put into the page
+}
+
+// LogoAt says where the logo lies on a site that forbids pictures in the page; without it such a page shows none.
+func (s Styling) LogoAt(href string) Styling {
+	s.at = href
+	return s
+}
+
+// logo is the address of a report's logo; empty for none.
+func (s Styling) logo(m Model) string {
+	switch {
+	case len(m.Logo) == 0:
+		return ""
+	case len(s.links) == 0:
+		return m.logoAddress()
+	}
+	return s.at
+}
 
 // Embedded puts styles and fonts into the file, which then needs nothing else.
 func Embedded() Styling { return Styling{} }

@@ -1,0 +1,119 @@
+package report
+
+// item is a piece of a page that is not parted.
+type item struct {
+	before float64 // room above it, left out at the top of a page
+	high   float64
+	keep   bool               // stands on the page of the next item
+	draw   func(x, y float64) // with its upper left corner there; nil for mere room
+	again  *item              // drawn above it where it begins a page: the head of a table that goes on
+	entry  string             // in the outline
+}
+
+// flow sets items one below the other on as many pages as they take.
+type flow struct {
+	*press
+	model Model
+	items []item
+	next  float64 // room above the next item
+}
+
+// Parts of a page.
+const (
+	headHigh  = 42.0 // running head with the room below it
+	footHigh  = 30.0 // running foot with the room above it
+	topEdge   = 13 * pxPerMM
+	lowerEdge = 11 * pxPerMM
+)
+
+func (f *flow) top() float64    { return topEdge + headHigh }
+func (f *flow) bottom() float64 { return f.paper.h - lowerEdge - footHigh }
+
+// add appends an item; the larger of the room it wants and the room that was asked for stands above it.
+func (f *flow) add(x item) {
+	x.before = max(x.before, f.next)
+	f.next = 0
+	f.items = append(f.items, x)
+}
+
+// placed is an item on its page.
+type placed struct {
+	item
+	y float64
+}
+
+// pages puts the items on pages: those that keep together on one, if a page holds them.
+func (f *flow) pages() [][]placed {
+	out := [][]placed{nil}
+	y := f.top()
+	for i := 0; i < len(f.items); {
+		j := i + 1
+		for j < len(f.items) && f.items[j-1].keep {
+			j++
+		}
+		first := len(out[len(out)-1]) == 0
+		need := 0.0
+		for k := i; k < j; k++ {
+			if k > i || !first {
+				need += f.items[k].before
+			}
+			need += f.items[k].high
+		}
+		if again := f.items[i].again; first && again != nil {
+			need += again.high
+		}
+		if !first && y+need > f.bottom()+0.01 && (f.fits(f.items[i:j]) || y > f.top()+(f.bottom()-f.top())*0.7) {
+			out, y = append(out, nil), f.top()
+		}
+		for k := i; k < j; k++ {
+			x := f.items[k]
+			page := &out[len(out)-1]
+			if len(*page) > 0 && y+x.before+x.high > f.bottom()+0.01 {
+				out, y = append(out, nil), f.top()
+				page = &out[len(out)-1]
+			}
+			if len(*page) > 0 {
+				y += x.before
+			} else if x.again != nil && len(out) > 1 {
+				*page = append(*page, placed{*x.again, y})
+				y += x.again.high
+			}
+			*page = append(*page, placed{x, y})
+			y += x.high
+		}
+		i = j
+	}
+	return out
+}
+
+// fits says whether items that keep together find room on an empty page.
+func (f *flow) fits(items []item) bool {
+	h := 0.0
+	for k, x := range items {
+		if k > 0 {
+			h += x.before
+		}
+		h += x.high
+	}
+	return h <= f.bottom()-f.top()
+}
+
+// set draws all pages with their running heads and feet.
+func (f *flow) set() {
+	pages := f.pages()
+	for n, page := range pages {
+		f.turn()
+		f.head()
+		for _, x := range page {
+			if x.entry != "" {
+				f.pdf.SetFont(f.faces.sans.Name, "", 10) // a title is written in the characters of the chosen face
+				f.pdf.Bookmark(printable(x.entry), 0, max(0, x.y-12)*ptPerPx)
+			}
+			if x.draw != nil {
+				x.draw(f.left, x.y)
+			}
+		}
+		f.foot(n+1, len(pages))
+		f.flush()
+	}
+}
