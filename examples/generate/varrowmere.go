@@ -63,9 +63,12 @@ func varrowmere() ([]file, error) {
 	} {
 		targets.add(courseID, row[0], row[1], row[2], "4", "10")
 	}
-	files, err := filesOf(courses, greensTable(courseID, "fescue and browntop bent", rootID, h.greens), samples, weighings,
+	tables := []*table{
+		courses, greensTable(courseID, "fescue and browntop bent", rootID, h.greens), samples, weighings,
 		results, workTable(courseID, "vm", log), readingsTable(h), weatherTable(courseID, h.days, firstDay), sandsTable(),
-		sieve, controls, targets)
+		sieve, controls, targets,
+	}
+	files, err := filesOf(append(tables, papers(h, samples, weighings, sieve)...)...)
 	if err != nil {
 		return nil, err
 	}

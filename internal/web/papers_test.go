@@ -63,6 +63,8 @@ func TestPapersRefused(t *testing.T) {
 func TestCustodyPage(t *testing.T) {
 	s := newSite(t, Options{})
 	const path = "/course/varrowmere/custody"
+	mustSay(t, s.page(path), "No bag is missing from its round.", "Received was not written down for 1 composite: vm-2026-autumn-g12-40-60.", "greens crew")
+	s.forgetCustody(t)
 	mustSay(t, s.page(path), "Nobody has written down yet who had the bags when.", "18 have their results", "No chain of custody was kept.", "implied, 13 Oct")
 	before := s.latest()
 	for _, c := range []struct {
@@ -97,6 +99,25 @@ func TestCustodyPage(t *testing.T) {
 	mustSay(t, html, "Marked 2 composites as bagged on 13 October 2026.", "Crew one", "Bagged was not written down for 16 composites", "not written down")
 	undone := s.follow("/course/varrowmere/undo", url.Values{"change": {s.latestID()}, "back": {path}})
 	mustSay(t, undone, "Nobody has written down yet who had the bags when.")
+}
+
+// forgetCustody takes away what the example says of who had the bags.
+func (s *site) forgetCustody(t *testing.T) {
+	t.Helper()
+	rs, err := s.app.Store.Records(t.Context(), "varrowmere")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.app.Store.Change(t.Context(), "tester", "took the custody away", func(tx underfoot.Tx) error {
+		for i := range rs.Custodies {
+			if err := tx.Delete(underfoot.Custodies, underfoot.Custodies.Key(&rs.Custodies[i])); err != nil {
+				return err
+			}
+		}
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
 }
 
 // A planned round is cut with one press: its bags come onto the record.
