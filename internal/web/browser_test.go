@@ -8,7 +8,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -16,9 +15,18 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// browser opens a tab of a browser on the site. Without a browser the test is left out, unless UNDERFOOT_BROWSER is
-// "require".
+// browser opens a tab of a browser on the example courses. Without a browser the test is left out, unless
+// UNDERFOOT_BROWSER is "require".
 func browser(t *testing.T, width int64) (context.Context, *site, string) {
+	t.Helper()
+	needBrowser(t)
+	s := newSite(t, Options{Local: true})
+	ctx, url := browserOn(t, s, width, 2*time.Minute)
+	return ctx, s, url
+}
+
+// needBrowser finds the browser, or leaves the test out.
+func needBrowser(t *testing.T) string {
 	t.Helper()
 	path, err := exec.LookPath("chromium")
 	if err != nil {
@@ -30,7 +38,14 @@ func browser(t *testing.T, width int64) (context.Context, *site, string) {
 	if testing.Short() {
 		t.Skip("the browser is left out of short runs")
 	}
-	s := newSite(t, Options{Local: true})
+	return path
+}
+
+// browserOn opens a tab of a browser on a site, and fails the test for what the console says, a request to another host and
+// anything the policy of the pages had to stop.
+func browserOn(t *testing.T, s *site, width int64, within time.Duration) (context.Context, string) {
+	t.Helper()
+	path := needBrowser(t)
 	server := httptest.NewServer(s.Handler)
 	t.Cleanup(server.Close)
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
@@ -40,30 +55,13 @@ func browser(t *testing.T, width int64) (context.Context, *site, string) {
 	t.Cleanup(cancel)
 	ctx, cancel := chromedp.NewContext(alloc)
 	t.Cleanup(cancel)
-	ctx, cancel = context.WithTimeout(ctx, 2*time.Minute)
+	ctx, cancel = context.WithTimeout(ctx, within)
 	t.Cleanup(cancel)
 	if err := chromedp.Do(ctx, chromedp.EmulateViewport(width, 900)); err != nil { // the browser lives as long as the context of its first step
 		t.Fatalf("starting the browser: %v", err)
 	}
-	var mu sync.Mutex
-	var said []string
-	go func() {
-		for m := range chromedp.Console(ctx) {
-			mu.Lock()
-			said = append(said, m.Text)
-			mu.Unlock()
-		}
-	}()
-	t.Cleanup(func() {
-		mu.Lock()
-		defer mu.Unlock()
-		for _, text := range said {
-			if text != "" && !strings.Contains(text, "status of 422") { // a refused form is shown again with that status
-				t.Errorf("the console says %q", text)
-			}
-		}
-	})
-	return ctx, s, server.URL
+	watch(t, ctx, server.URL)
+	return ctx, server.URL
 }
 
 // do takes steps in the browser, each within ten seconds.

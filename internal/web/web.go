@@ -33,6 +33,8 @@ type server struct {
 	labs   labDrafts
 
 	seasons seasons // plans looked for
+
+	patterns []string // of all addresses that are answered
 }
 
 // New returns the web app over the use cases.
@@ -66,6 +68,7 @@ type action func(http.ResponseWriter, *http.Request) error
 func (s *server) routes() http.Handler {
 	mux := http.NewServeMux()
 	handle := func(pattern string, f action) {
+		s.patterns = append(s.patterns, pattern)
 		mux.HandleFunc(pattern, func(w http.ResponseWriter, r *http.Request) {
 			if r.Method == http.MethodPost {
 				r.Body = http.MaxBytesReader(w, r.Body, s.limit)

@@ -1,0 +1,116 @@
+package web
+
+import (
+	"context"
+	_ "embed"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+// axeSource is axe-core: see testdata/axe/README.md.
+//
+//go:embed testdata/axe/axe.min.js
+var axeSource string
+
+// axeTags are the rules held: WCAG 2.2 AA and those axe calls best practice.
+const axeTags = `["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice"]`
+
+// fault is a place of a page where a rule of axe is broken.
+type fault struct{ Rule, Help, At, Why string }
+
+// everybodySource asks a page what axe does not.
+//
+//go:embed testdata/everybody.js
+var everybodySource string
+
+// axe runs the rules on the page that is shown. The page's policy allows no script from elsewhere; what DevTools evaluates is
+// outside of it. With colours only, it looks at the contrast of one element of each look.
+func axe(t *testing.T, ctx context.Context, coloursOnly bool) []fault {
+	t.Helper()
+	what, only := "document", `{type: "tag", values: `+axeTags+`}`
+	if coloursOnly {
+		what, only = "{include: everybody.looks()}", `{type: "rule", values: ["color-contrast"]}`
+	}
+	one, cancel := context.WithTimeout(ctx, 60*time.Second)
+	defer cancel()
+	found, err := chromedp.Run(one, chromedp.Evaluate[[]fault](`axe.run(`+what+`, {runOnly: `+only+`, resultTypes: ["violations"], preload: false}).then((r) => r.violations.flatMap((v) => v.nodes.map((n) =>
+		({Rule: v.id, Help: v.help, At: n.html.slice(0, 160), Why: [...n.any, ...n.all, ...n.none].map((c) => c.message).join("; ")}))))`, chromedp.EvalAwaitPromise))
+	if err != nil {
+		t.Fatalf("axe: %v", err)
+	}
+	return found
+}
+
+// views are the three views of every page.
+var views = []string{"desk", "sun", "night"}
+
+// show sets the view as the page's own switch does.
+func show(t *testing.T, ctx context.Context, view string) {
+	t.Helper()
+	eval[string](t, ctx, fmt.Sprintf(`document.documentElement.dataset.view = %q`, view))
+}
+
+// everyPageForEverybody opens every page once, and looks at it in the three views at the width of a desk and of a phone, and as it
+// is at 400 % zoom on a screen of 1280 px. In the desk view axe runs all its rules; sun and night have other colours, weights and
+// sizes, and there it runs those of contrast; the sizes are measured in all.
+func everyPageForEverybody(t *testing.T, s *site, fill *strings.Replacer) {
+	ctx, home := browserOn(t, s, 1360, 10*time.Minute)
+	less := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"}}}
+	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, less); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Call(ctx, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true}); err != nil {
+		t.Fatal(err)
+	}
+	for _, pattern := range slices.Sorted(maps.Keys(everyAddress)) {
+		for _, path := range everyAddress[pattern] {
+			t.Run(strings.ReplaceAll(path, "/", " "), func(t *testing.T) {
+				do(t, ctx, chromedp.EmulateViewport(1360, 900), chromedp.Navigate(home+fill.Replace(path)), chromedp.WaitReady("h1"))
+				pageForEverybody(t, ctx, path)
+			})
+		}
+	}
+}
+
+// pageForEverybody looks at the page that is shown.
+func pageForEverybody(t *testing.T, ctx context.Context, path string) {
+	t.Helper()
+	do(t, ctx, chromedp.Evaluate[chromedp.Void](axeSource), chromedp.Evaluate[chromedp.Void](everybodySource))
+	ask := func(where, script string) {
+		t.Helper()
+		for _, fault := range eval[[]string](t, ctx, "everybody."+script) {
+			t.Errorf("%s, %s: %s", path, where, fault)
+		}
+	}
+	ask("a picture without a name", "unnamedPictures()")
+	ask("less motion asked for", "moving()")
+	for _, width := range []int64{1360, 390} {
+		if width == 390 {
+			do(t, ctx, chromedp.EmulateViewport(width, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
+		}
+		for i, view := range views {
+			show(t, ctx, view)
+			where := fmt.Sprintf("%d px, view %s", width, view)
+			for _, f := range axe(t, ctx, i > 0) {
+				t.Errorf("%s, %s: %s (%s)\n\t%s\n\t%s", path, where, f.Help, f.Rule, f.At, f.Why)
+			}
+			if width == 390 {
+				ask(where+", smaller than 44 px", "small(44)")
+			} else {
+				ask(where+", focus not seen", "unseenFocus()")
+			}
+		}
+	}
+	do(t, ctx, chromedp.EmulateViewport(320, 256, chromedp.EmulateScale(4)))
+	for _, view := range views {
+		show(t, ctx, view)
+		ask("320 px, view "+view, "over()")
+	}
+}
