@@ -1,7 +1,8 @@
 // What the tests of the browser ask a page beside axe. Each function gives the places where something is wrong, as text.
 // It is evaluated by DevTools in every page, and gives nothing to the page.
 globalThis.everybody = (() => {
-  const short = (e) => e.outerHTML.replace(/\s+/g, " ").slice(0, 140);
+  const path = (e) => { const at = []; for (; e && e !== document.body && at.length < 4; e = e.parentElement) at.unshift(e.localName + (e.id ? "#" + e.id : e.classList.length ? "." + [...e.classList].join(".") : "")); return at.join(" > "); };
+  const short = (e) => `${path(e)}: ${e.outerHTML.replace(/\s+/g, " ").slice(0, 140)}`;
   const seen = (e) => e.checkVisibility({ visibilityProperty: true, opacityProperty: true }) && e.getClientRects().length > 0;
   const pressed = "a[href], button, input:not([type=hidden]), select, textarea, summary";
 
