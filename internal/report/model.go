@@ -129,6 +129,14 @@ type Table struct {
 	Tick    bool  // a box to tick before each row
 }
 
+// label is what the table is called where it is scrolled by itself.
+func (t Table) label() string {
+	if t.Caption == "" {
+		return "Table"
+	}
+	return t.Caption
+}
+
 // Column is the head of a column.
 type Column struct {
 	Head   string

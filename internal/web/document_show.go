@@ -19,9 +19,10 @@ var markdown = goldmark.New(goldmark.WithExtensions(extension.Table), goldmark.W
 
 // wide lets what is wider than a phone scroll by itself, by keyboard too.
 var wide = strings.NewReplacer(
-	"<table>", `<div class="scroll" tabindex="0" role="region" aria-label="Table"><table class="ruled">`, "</table>", "</table></div>",
-	"<pre>", `<pre class="scroll" tabindex="0" role="region" aria-label="Formula">`,
+	"<table>", `<div class="scroll" tabindex="0" role="group" aria-label="Table"><table class="ruled">`, "</table>", "</table></div>",
+	"<pre>", `<pre class="scroll" tabindex="0" role="group" aria-label="Formula">`,
 	`style="text-align:right"`, `class="num"`, `style="text-align:center"`, "", `style="text-align:left"`, "",
+	"<th></th>", "<td></td>", // a head without words heads nothing
 	`.md"`, `"`, // documents link to one another by their files
 )
 

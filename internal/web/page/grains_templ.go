@@ -235,7 +235,7 @@ func GrainsPage(p Grains) templ.Component {
 						return templ_7745c5c3_Err
 					}
 					if p.BlendRows != nil {
-						templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Expected and found\">")
+						templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Expected and found, a table\">")
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}

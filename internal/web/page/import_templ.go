@@ -439,7 +439,7 @@ func DraftPage(p Draft) templ.Component {
 							return templ_7745c5c3_Err
 						}
 					}
-					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 37, "</nav><div class=\"scroll gap-s\" tabindex=\"0\" role=\"region\" aria-label=\"Problems\"><table class=\"ruled faults\"><thead><tr><th scope=\"col\">File</th><th scope=\"col\" class=\"r\">Line</th><th scope=\"col\">Column</th><th scope=\"col\">Found</th><th scope=\"col\">What is wrong and what is allowed</th></tr></thead> <tbody>")
+					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 37, "</nav><div class=\"scroll gap-s\" tabindex=\"0\" role=\"region\" aria-label=\"Problems, a table\"><table class=\"ruled faults\"><thead><tr><th scope=\"col\">File</th><th scope=\"col\" class=\"r\">Line</th><th scope=\"col\">Column</th><th scope=\"col\">Found</th><th scope=\"col\">What is wrong and what is allowed</th></tr></thead> <tbody>")
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}

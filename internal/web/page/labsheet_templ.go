@@ -718,7 +718,7 @@ func LabSheetPage(p LabSheet) templ.Component {
 						}()
 					}
 					ctx = templ.InitializeContext(ctx)
-					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 68, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Problems\"><table class=\"ruled faults\"><thead><tr><th scope=\"col\">Cell</th><th scope=\"col\">Found</th><th scope=\"col\">What is wrong and what is allowed</th></tr></thead> <tbody>")
+					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 68, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Problems, a table\"><table class=\"ruled faults\"><thead><tr><th scope=\"col\">Cell</th><th scope=\"col\">Found</th><th scope=\"col\">What is wrong and what is allowed</th></tr></thead> <tbody>")
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}
@@ -810,7 +810,7 @@ func LabSheetPage(p LabSheet) templ.Component {
 						}()
 					}
 					ctx = templ.InitializeContext(ctx)
-					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 76, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"What it would bring\"><table class=\"ruled\"><thead><tr><th scope=\"col\">Cell</th><th scope=\"col\">Sample</th><th scope=\"col\">Green</th><th scope=\"col\">Layer</th><th scope=\"col\">Date</th><th scope=\"col\">Says</th><th scope=\"col\">To know</th></tr></thead> <tbody>")
+					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 76, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"What it would bring, a table\"><table class=\"ruled\"><thead><tr><th scope=\"col\">Cell</th><th scope=\"col\">Sample</th><th scope=\"col\">Green</th><th scope=\"col\">Layer</th><th scope=\"col\">Date</th><th scope=\"col\">Says</th><th scope=\"col\">To know</th></tr></thead> <tbody>")
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}

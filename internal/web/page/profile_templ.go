@@ -419,7 +419,7 @@ func ProfilePage(p Profile) templ.Component {
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}
-						templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 33, "</p><div class=\"scroll gap-s levers\" tabindex=\"0\" role=\"region\" aria-label=\"What one more would do\">")
+						templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 33, "</p><div class=\"scroll gap-s levers\" tabindex=\"0\" role=\"region\" aria-label=\"What one more would do, a table\">")
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}

@@ -1348,7 +1348,7 @@ func GreenOutlinePage(p GreenOutline) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 122, "\" novalidate data-points><div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Fixed points\"><table class=\"ruled points\"><thead><tr><th scope=\"col\">Name</th><th scope=\"col\">Latitude, °</th><th scope=\"col\">Longitude, °</th><th scope=\"col\">What it is</th><th scope=\"col\"><span class=\"sr\">Where I stand</span></th></tr></thead> <tbody>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 122, "\" novalidate data-points><div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Fixed points, a table\"><table class=\"ruled points\"><thead><tr><th scope=\"col\">Name</th><th scope=\"col\">Latitude, °</th><th scope=\"col\">Longitude, °</th><th scope=\"col\">What it is</th><th scope=\"col\"><span class=\"sr\">Where I stand</span></th></tr></thead> <tbody>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

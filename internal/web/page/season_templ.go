@@ -1533,9 +1533,9 @@ func seasonRow(i int, row SeasonRow, ops []Choice, fresh bool) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var80 string
-			templ_7745c5c3_Var80, templ_7745c5c3_Err = templruntime.NewAttributeExpression(rowLabel("A week earlier", i, false)).Resolve(ctx)
+			templ_7745c5c3_Var80, templ_7745c5c3_Err = templruntime.NewAttributeExpression(rowLabel("−1 wk, a week earlier", i, false)).Resolve(ctx)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/page/season.templ`, Line: 260, Col: 112}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/page/season.templ`, Line: 260, Col: 121}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var80)
 			if templ_7745c5c3_Err != nil {
@@ -1559,9 +1559,9 @@ func seasonRow(i int, row SeasonRow, ops []Choice, fresh bool) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var82 string
-			templ_7745c5c3_Var82, templ_7745c5c3_Err = templruntime.NewAttributeExpression(rowLabel("A week later", i, false)).Resolve(ctx)
+			templ_7745c5c3_Var82, templ_7745c5c3_Err = templruntime.NewAttributeExpression(rowLabel("+1 wk, a week later", i, false)).Resolve(ctx)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/page/season.templ`, Line: 261, Col: 109}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/page/season.templ`, Line: 261, Col: 116}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var82)
 			if templ_7745c5c3_Err != nil {

@@ -25,7 +25,7 @@ globalThis.everybody = (() => {
   // Things to press that are smaller than so many pixels.
   const small = (least) => [...document.querySelectorAll(pressed)].filter((e) => seen(e) && !e.disabled && !inSentence(e)).flatMap((e) => {
     const a = area(e);
-    const away = a.w < 2 || a.right <= 0 || a.bottom + scrollY <= 0; // kept out of sight until it has the focus
+    const away = a.w < 2 || getComputedStyle(e).clipPath === "inset(50%)" || a.right <= 0 || a.bottom + scrollY <= 0; // kept out of sight until it has the focus
     return away || (a.w >= least - .5 && a.h >= least - .5) ? [] : [`${Math.round(a.w)} × ${Math.round(a.h)} px: ${short(e)}`];
   });
 

@@ -592,7 +592,7 @@ export class Ribbon {
       this.remark = make("p", { class: "rib-remark" });
       this.panel.replaceChildren(
         make("p", { class: "rib-title" }, this.what, this.when),
-        make("div", { class: "rib-set" }, press("−7 d", "A week earlier", shift(-7)), press("−1 d", "A day earlier", shift(-1)), press("+1 d", "A day later", shift(1)), press("+7 d", "A week later", shift(7))),
+        make("div", { class: "rib-set" }, press("−7 d", "−7 d, a week earlier", shift(-7)), press("−1 d", "−1 d, a day earlier", shift(-1)), press("+1 d", "+1 d, a day later", shift(1)), press("+7 d", "+7 d, a week later", shift(7))),
         make("div", { class: "rib-set" }, press("−", "Less sand", more(-0.05)), this.mm, make("span", { class: "u" }, "mm"), press("+", "More sand", more(0.05))),
         press("Remove", "Remove it", () => this.remove(key)), this.result, this.remark);
     }
