@@ -89,26 +89,30 @@ func pageForEverybody(t *testing.T, ctx context.Context, path string) {
 			t.Errorf("%s, %s: %s", path, where, fault)
 		}
 	}
-	ask("a picture without a name", "unnamedPictures()")
-	ask("less motion asked for", "moving()")
-	for _, width := range []int64{1360, 390} {
-		if width == 390 {
-			do(t, ctx, chromedp.EmulateViewport(width, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
-		}
-		for i, view := range views {
-			show(t, ctx, view)
-			where := fmt.Sprintf("%d px, view %s", width, view)
-			for _, f := range axe(t, ctx, i > 0) {
-				t.Errorf("%s, %s: %s (%s)\n\t%s\n\t%s", path, where, f.Help, f.Rule, f.At, f.Why)
-			}
-			if width == 390 {
-				ask(where+", smaller than 44 px", "small(44)")
-			} else {
-				ask(where+", focus not seen", "unseenFocus()")
-			}
+	faults := func(coloursOnly bool, where string) {
+		t.Helper()
+		for _, f := range axe(t, ctx, coloursOnly) {
+			t.Errorf("%s, %s: %s (%s)\n\t%s\n\t%s", path, where, f.Help, f.Rule, f.At, f.Why)
 		}
 	}
-	do(t, ctx, chromedp.EmulateViewport(320, 256, chromedp.EmulateScale(4)))
+	ask("a picture without a name", "unnamedPictures()")
+	ask("less motion asked for", "moving()")
+	for i, view := range views {
+		show(t, ctx, view)
+		faults(i > 0, "1360 px, view "+view)
+		ask("1360 px, view "+view, "unseenFocus()")
+		ask("1360 px, view "+view, "over()")
+	}
+	do(t, ctx, chromedp.EmulateViewport(1000, 900))
+	ask("1000 px", "over()")
+	do(t, ctx, chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
+	for i, view := range views {
+		show(t, ctx, view)
+		faults(i > 0, "390 px, view "+view)
+		ask("390 px, view "+view+", smaller than 44 px", "small(44)")
+		ask("390 px, view "+view, "over()")
+	}
+	do(t, ctx, chromedp.EmulateViewport(320, 256, chromedp.EmulateScale(4))) // 1280 × 1024 at 400 %
 	for _, view := range views {
 		show(t, ctx, view)
 		ask("320 px, view "+view, "over()")

@@ -46,10 +46,13 @@ globalThis.everybody = (() => {
       known.add(look);
       e.focus({ focusVisible: true, preventScroll: true });
       if (document.activeElement !== e) { out.push(`takes no focus: ${short(e)}`); continue; }
-      const s = getComputedStyle(e), around = parseFloat(s.outlineOffset) >= 0 ? ground(e.parentElement) : ground(e);
+      const s = getComputedStyle(e), after = getComputedStyle(e, "::after"), around = parseFloat(s.outlineOffset) >= 0 ? ground(e.parentElement) : ground(e);
       if (s.outlineStyle !== "none" && parseFloat(s.outlineWidth) >= 2) {
         const c = contrast(s.outlineColor, around);
         if (c < 3) out.push(`an outline of ${c.toFixed(1)}:1 (${s.outlineColor} on ${around}): ${short(e)}`);
+      } else if (after.content !== "none" && after.borderTopStyle === "solid" && parseFloat(after.borderTopWidth) >= 2) { // a frame laid over it
+        const c = contrast(after.borderTopColor, around);
+        if (c < 3) out.push(`a frame of ${c.toFixed(1)}:1: ${short(e)}`);
       } else if (e.ownerSVGElement && [...e.querySelectorAll("*")].some((x) => parseFloat(getComputedStyle(x).strokeWidth) >= 2 && getComputedStyle(x).stroke !== "none" && seen(x))) {
         continue; // a value of a figure shows its ring and its words
       } else out.push(`outline ${s.outlineStyle} ${s.outlineWidth}: ${short(e)}`);
