@@ -14,7 +14,7 @@ func TestHelpIsTheDocuments(t *testing.T) {
 	help := s.page("/help")
 	for _, term := range docs.Terms() {
 		mustSay(t, help, term.Title, term.Means)
-		if !strings.Contains(help, `id="`+term.Key+`"`) {
+		if !strings.Contains(help, `id="word-`+term.Key+`"`) {
 			t.Errorf("no place %q on the page of words", term.Key)
 		}
 	}

@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"net/url"
 	"regexp"
 	"strings"
 	"testing"
@@ -122,6 +123,11 @@ func TestLinksAndMarkup(t *testing.T) {
 					t.Errorf("%s: #%s leads nowhere", path, anchor)
 				}
 				continue
+			}
+			if from, err := url.Parse(path); err == nil && !strings.HasPrefix(to, "/") { // a document names another by its file
+				if there, err := from.Parse(to); err == nil {
+					to = there.RequestURI()
+				}
 			}
 			if strings.Contains(to, "/log/vm-w") && len(seen) > 60 || seen[to] || strings.HasSuffix(to, "/undo") || strings.HasSuffix(to, "/delete") || strings.HasSuffix(to, "/judgement") || to == "/view" {
 				continue
