@@ -399,7 +399,7 @@ func trayMap(t Tray) templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 35, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Tray of the furnace, a table\"><table class=\"tray\"><caption>The tray, back of the furnace above</caption> <thead><tr><th></th>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 35, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Tray of the furnace, a table\"><table class=\"tray\"><caption>The tray, back of the furnace above</caption> <thead><tr><td></td>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
