@@ -47,7 +47,7 @@ func CoursesPage(p Courses) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 2, "</h1><div class=\"push\"><a class=\"btn\" href=\"/import\">Bring in a package</a></div></div></div><section class=\"clist\" aria-label=\"Courses, what needs attention first\"><div class=\"crow chead\" aria-hidden=\"true\"><div>Course</div><div>What it needs</div><div class=\"hcore\"><span>Organic matter, %<br>± at 9 in 10</span><span>by round</span><span>change a year,<br>points of OM</span></div><div>Direction</div><div>Sand last season, of what holding needs</div><div>Next</div></div>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 2, "</h1><div class=\"push\"><a class=\"btn\" href=\"/new\">New course</a> <a class=\"btn\" href=\"/import\">Bring in a package</a></div></div></div><section class=\"clist\" aria-label=\"Courses, what needs attention first\"><div class=\"crow chead\" aria-hidden=\"true\"><div>Course</div><div>What it needs</div><div class=\"hcore\"><span>Organic matter, %<br>± at 9 in 10</span><span>by round</span><span>change a year,<br>points of OM</span></div><div>Direction</div><div>Sand last season, of what holding needs</div><div>Next</div></div>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -474,7 +474,7 @@ func EmptyPage(f Frame, core string, local bool) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 42, "</div></li><li><div><h2>Look round the example</h2><p>Invented courses with seven rounds, a full log, readings and weather.</p></div><div><code class=\"cmd\">underfoot demo</code><p>It opens beside your own store, and nothing of it mixes with your records.</p></div></li></ol></div><div class=\"c4\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 42, "</div></li><li><div><h2>Begin a course</h2><p>Its greens, what is wanted of them, readings and the first round, typed in here.</p></div><div><p class=\"acts\"><a class=\"btn\" href=\"/new\">New course</a></p><p>Rows copied from a spreadsheet can be pasted into every table.</p></div></li><li><div><h2>Look round the example</h2><p>Invented courses with seven rounds, a full log, readings and weather.</p></div><div><code class=\"cmd\">underfoot demo</code><p>It opens beside your own store, and nothing of it mixes with your records.</p></div></li></ol></div><div class=\"c4\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
