@@ -21,6 +21,8 @@ var everyAddress = map[string][]string{
 	"/import/{draft}":              {"/import/{import}"},
 	"/sheet/{draft}":               {"/sheet/{sheet}"},
 	"/course/{course}":             {"/course/varrowmere", "/course/ostrelby"},
+	"/new":                         {"/new"},
+	"/course/{course}/edit":        {"/course/varrowmere/edit"},
 	"/course/{course}/sands":       {"/course/varrowmere/sands", "/course/ostrelby/sands"},
 	"/course/{course}/round":       {"/course/varrowmere/round", "/course/ostrelby/round"},
 	"/course/{course}/design":      {"/course/varrowmere/design"},
@@ -38,6 +40,7 @@ var everyAddress = map[string][]string{
 	"/course/{course}/history":     {"/course/varrowmere/history"},
 	"/course/{course}/report":      {"/course/varrowmere/report", "/course/ostrelby/report"},
 
+	"/course/{course}/table/{table}":         {"/course/varrowmere/table/readings", "/course/varrowmere/table/greens", "/course/ostrelby/table/targets"},
 	"/course/{course}/operation/{operation}": {"/course/varrowmere/operation/core-8"},
 	"/course/{course}/round/{round}/plan":    {"/course/varrowmere/round/spring%2027/plan"},
 	"/course/{course}/round/{round}/papers":  {"/course/varrowmere/round/spring%2027/papers"},

@@ -21,7 +21,6 @@ func cells(columns string, rows ...string) url.Values {
 	return form
 }
 
-
 // A course begins in an empty store and comes to a level of its layers with nothing but typing.
 func TestFromNothingByTyping(t *testing.T) {
 	s := newEmptySite(t, Options{})
