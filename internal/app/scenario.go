@@ -241,25 +241,10 @@ type Tally struct {
 
 // Progress sets the log beside the accepted plan; nil when none was accepted.
 func (s *Standing) Progress() *Progress {
-	var plan []Done
-	for i := range s.Records.Scenarios {
-		x := &s.Records.Scenarios[i]
-		if x.Scenario != underfoot.AcceptedPlan || x.Kind == "nitrogen" {
-			continue
-		}
-		w := underfoot.Work{
-			Course: x.Course, Date: x.Date, Status: "planned", Kind: x.Kind, Sand: x.Sand, SandMM: x.SandMM, TineDiameterMM: x.TineDiameterMM, SpacingAlongMM: x.SpacingAlongMM,
-			SpacingAcrossMM: x.SpacingAcrossMM, Pattern: x.Pattern, Passes: x.Passes, BladeWidthMM: x.BladeWidthMM, BladeSpacingMM: x.BladeSpacingMM, DepthMM: x.DepthMM,
-			Backfill: x.Backfill,
-		}
-		if list, _ := reckon(&underfoot.Records{Work: []underfoot.Work{w}, Sands: s.Records.Sands}, s.Greens, true); len(list) == 1 {
-			plan = append(plan, list[0])
-		}
-	}
+	plan := slices.DeleteFunc(s.keptWork(underfoot.AcceptedPlan), func(d Done) bool { return d.Work.Kind == "nitrogen" })
 	if len(plan) == 0 {
 		return nil
 	}
-	slices.SortStableFunc(plan, func(a, b Done) int { return int(a.Work.Date - b.Work.Date) })
 	p := &Progress{Day: s.Today, First: plan[0].Work.Date, Last: plan[len(plan)-1].Work.Date}
 	for i := range plan {
 		if plan[i].Work.Date <= p.Day {

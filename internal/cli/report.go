@@ -39,6 +39,7 @@ func (c *reportCommand) Run(env *Env) error {
 		return err
 	}
 	paper := map[string]report.Paper{"auto": report.Auto, "a4": report.A4, "letter": report.Letter}[strings.ToLower(c.Paper)]
+	o.Paper = paper
 	m := report.Build(s, o)
 	var b bytes.Buffer
 	if end == ".pdf" {

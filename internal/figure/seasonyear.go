@@ -42,7 +42,7 @@ func (f SeasonYear) Scene() *Scene {
 	}
 	first := f.first()
 	n := f.Until.Year() - first + 1
-	s.Width, s.Height = sized(f.Width, f.Height, box{1264, float64(132*n + 22)}, box{240, float64(90*n + 22)})
+	s.Width, s.Height = sized(f.Width, f.Height, box{1264, float64(132*n + 22)}, box{240, float64(80*n + 22)})
 	s.Shrink = s.Width <= 480
 	f.words(s)
 	f.keys(s)
@@ -146,7 +146,9 @@ func (f SeasonYear) words(s *Scene) {
 // keys names what is drawn.
 func (f SeasonYear) keys(s *Scene) {
 	k := keyRow{s: s, y: burialRow - 6}
-	k.add("growth", func(x, y float64) { s.line(x, y-4.5, x+12, y-4.5, turf) })
+	if len(f.Growth) > 0 {
+		k.add("growth", func(x, y float64) { s.line(x, y-4.5, x+12, y-4.5, turf) })
+	}
 	k.add("sand", func(x, y float64) { s.rect(x+2, y-11, 7, 13, sandBar) })
 	k.add("opened", func(x, y float64) { s.rect(x+2, y-11, 8, 13, tineBar) })
 	if len(f.Tournaments) > 0 {

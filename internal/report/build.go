@@ -23,12 +23,37 @@ func Build(s *app.Standing, o Options) Model {
 	if m.Kind == "" {
 		m.Kind = Full
 	}
-	if m.Recipient == "" {
-		m.Recipient = "the greens committee"
-	}
-	m.Statement, m.Because, m.Strip = b.statement(), b.because(), b.strip()
+	b.open(&m)
 	m.Sections = append(b.note(), b.sections(m.Kind)...)
 	return m
+}
+
+// open says at the head of a document what it is for, and its answer.
+func (b *builder) open(m *Model) {
+	to := "the greens committee"
+	switch m.Kind {
+	case Crew:
+		to = "the crew"
+		m.Statement, m.Because = b.crewSays(), b.crewBecause()
+	case Bench:
+		to = "the bench"
+		m.Statement, m.Because = b.benchSays(), b.benchBecause()
+	case Committee:
+		m.Statement, m.Because, m.Strip = b.statement(), b.committeeBecause(), b.strip()
+	default:
+		m.Statement, m.Because, m.Strip = b.statement(), b.because(), b.strip()
+	}
+	if m.Recipient == "" {
+		m.Recipient = to
+	}
+}
+
+// committeeBecause is what the readings say; the rest stands below in plain words.
+func (b *builder) committeeBecause() []string {
+	if said := b.surfaceSays(); said != "" && !b.empty() {
+		return []string{said}
+	}
+	return b.because()
 }
 
 // sections builds those that were picked, or those of the kind.

@@ -66,11 +66,41 @@ func parts() []part {
 		{Part{"method", "How it was measured, and how sure it is"}, (*builder).method},
 		{Part{"settings", "What was assumed"}, (*builder).settings},
 		{Part{"cautions", "Cautions"}, (*builder).cautions},
+		{Part{"certain", "What changed, and how sure"}, (*builder).certain},
+		{Part{"why", "Why: the surface and the sand"}, (*builder).why},
+		{Part{"ahead", "Where the profile is heading, in short"}, (*builder).ahead},
+		{Part{"plan", "The plan"}, (*builder).plan},
+		{Part{"order", "The order"}, (*builder).order},
+		{Part{"wrong", "What could prove us wrong"}, (*builder).wrong},
+		{Part{"order_doubt", "The order, and what could prove us wrong"}, (*builder).orderAndDoubt},
+		{Part{"care", "Cautions, in small print"}, (*builder).care},
+		{Part{"sources", "Cautions, method and sources, in small print"}, (*builder).sources},
+		{Part{"plain", "What we found, in plain words"}, (*builder).plain},
+		{Part{"shown", "One picture: the surface layer over the years"}, (*builder).shown},
+		{Part{"proposal", "What we propose, and what it means for play"}, (*builder).proposal},
+		{Part{"sureness", "How sure this is"}, (*builder).sureness},
+		{Part{"crew_days", "The work, day by day"}, (*builder).crewDays},
+		{Part{"crew_greens", "Sand for each green"}, (*builder).crewGreens},
+		{Part{"crew_cautions", "Before you start: sand and machines"}, (*builder).crewCautions},
+		{Part{"to_weigh", "The run to weigh"}, (*builder).toWeigh},
+		{Part{"weighed", "Results of the round"}, (*builder).weighed},
+		{Part{"checks", "Checks of the furnace runs"}, (*builder).checks},
+		{Part{"bench_cautions", "Before you start: furnace and ash"}, (*builder).benchCautions},
 	}
 }
 
 // defaults are the sections of a kind, in their order.
 func (k Kind) defaults() []string {
+	switch k {
+	case Client:
+		return []string{"needed", "layers", "ask", "why", "ahead", "plan", "order_doubt", "certain", "sources"}
+	case Committee:
+		return []string{"needed", "plain", "shown", "proposal", "sureness"}
+	case Crew:
+		return []string{"crew_days", "crew_cautions", "crew_greens"}
+	case Bench:
+		return []string{"bench_cautions", "to_weigh", "weighed", "checks"}
+	}
 	return []string{"needed", "layers", "ask", "readings", "change", "outlook", "sand", "advice", "account", "evenness", "method", "settings", "cautions"}
 }
 

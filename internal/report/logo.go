@@ -9,6 +9,8 @@ import (
 	"image/draw"
 	_ "image/jpeg" // so that a JPEG is read
 	"image/png"
+
+	"github.com/a-h/templ"
 )
 
 // Limits of a logo: common practice, no source.
@@ -60,4 +62,9 @@ func (m Model) logoAddress() string {
 		return ""
 	}
 	return "data:image/png;base64," + base64.StdEncoding.EncodeToString(flat)
+}
+
+// logoTag is the logo at an address, as the engine of the pages would not let an address that holds the picture pass.
+func logoTag(address string) string {
+	return `<img class="logo" src="` + templ.EscapeString(address) + `" alt=""/>`
 }

@@ -14,6 +14,7 @@ type Options struct {
 	Currency   string    // of costs, such as GBP; empty takes that of the dressing sand
 	Version    string    // of the program; empty leaves it out
 
+	Paper    Paper    // it will be set for: a short document has lower pictures on Letter, which is less high
 	Kind     Kind     // empty is the full report
 	Sections []string // keys of the sections to set, in this order; none takes those of the kind. See [Parts]
 	Note     string   // a word of one's own, set first; a line is a paragraph

@@ -14,14 +14,7 @@ func (b *builder) outlook() Section {
 		return section
 	}
 	section.Blocks = append(section.Blocks, Text{Words: p.Statement() + " " + strings.Join(p.Because(), " ")})
-	burial := p.Burial()
-	burial.Width, burial.Height = 658, 300
-	fan := p.Fan()
-	fan.Width, fan.Height = 658, 30+150*float64((len(fan.Layers)+1)/2)
-	section.Blocks = append(section.Blocks,
-		Figure{Number: b.figure(), Says: p.BurialSays(), Sure: p.BurialSure(), Panels: []Panel{{Scene: burial.Scene()}}},
-		Figure{Number: b.figure(), Says: p.FanSays(), Sure: p.FanSure(), Panels: []Panel{{Scene: fan.Scene()}}},
-	)
+	section.Blocks = append(section.Blocks, b.burialFigure(p, 300), b.fanFigure(p, len(p.layers()), 150))
 	section.Blocks = append(section.Blocks, outlookLevers(p)...)
 	section.Blocks = append(section.Blocks, b.outlookAccount(p)...)
 	section.Blocks = append(section.Blocks, Text{Words: p.BackSays()})

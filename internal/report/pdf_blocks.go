@@ -73,17 +73,17 @@ func (f *flow) lines(g paragraph, indent float64) {
 }
 
 func (f *flow) text(t Text, measure float64) {
-	size, colour := 14.0, inkColour
+	size, colour, most := 14.0, inkColour, 46.0
 	if t.Fine {
-		size, colour = 11.5, ink2Colour
+		size, colour, most = 11.5, ink2Colour, 60
 	}
-	f.lines(f.para(f.sans(size, colour), 1.45, t.Words, min(measure, size*46)), 0)
+	f.lines(f.para(f.sans(size, colour), 1.45, t.Words, min(measure, size*most)), 0)
 }
 
 func (f *flow) list(l List, measure float64) {
-	size, colour := 13.0, inkColour
+	size, colour, most := 13.0, inkColour, 50.0
 	if l.Fine {
-		size, colour = 11.5, ink2Colour
+		size, colour, most = 11.5, ink2Colour, 60
 	}
 	if l.Title != "" {
 		g := f.para(f.bold(13), 1.35, l.Title, measure)
@@ -96,7 +96,7 @@ func (f *flow) list(l List, measure float64) {
 		if l.Steps {
 			mark = strconv.Itoa(i+1) + "."
 		}
-		g := f.para(f.sans(size, colour), 1.45, words, min(measure-indent, size*50-indent))
+		g := f.para(f.sans(size, colour), 1.45, words, min(measure, size*most)-indent)
 		f.next = max(f.next, 4)
 		f.add(item{high: g.high(), draw: func(x, y float64) {
 			at := baseline(g.letters, y, g.lead)

@@ -22,12 +22,25 @@ type flow struct {
 const (
 	headHigh  = 42.0 // running head with the room below it
 	footHigh  = 30.0 // running foot with the room above it
-	topEdge   = 13 * pxPerMM
-	lowerEdge = 11 * pxPerMM
 )
 
-func (f *flow) top() float64    { return topEdge + headHigh }
-func (f *flow) bottom() float64 { return f.paper.h - lowerEdge - footHigh }
+// edges are the room above the head and below the foot; Letter, which is less high, has less of both.
+func (p *press) edges() (upper, lower float64) {
+	if p.paper.h < 1100 {
+		return 10 * pxPerMM, 8 * pxPerMM
+	}
+	return 13 * pxPerMM, 11 * pxPerMM
+}
+
+func (f *flow) top() float64 {
+	upper, _ := f.edges()
+	return upper + headHigh
+}
+
+func (f *flow) bottom() float64 {
+	_, lower := f.edges()
+	return f.paper.h - lower - footHigh
+}
 
 // add appends an item; the larger of the room it wants and the room that was asked for stands above it.
 func (f *flow) add(x item) {

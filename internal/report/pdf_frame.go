@@ -8,7 +8,8 @@ import (
 
 // head draws the running head: the mark, the course, what the report is about, and a thick rule with a thin one below.
 func (f *flow) head() {
-	x, y := f.left, topEdge
+	x := f.left
+	y, _ := f.edges()
 	f.mark(x, y)
 	name := lettering{face: f.faces.semibold, size: 15, colour: inkColour}
 	subject := lettering{face: f.faces.sans, size: 11.5, colour: ink2Colour}
@@ -48,7 +49,8 @@ func (p *press) mark(x, y float64) {
 // foot draws the running foot: who prepared it, and which page of how many.
 func (f *flow) foot(page, of int) {
 	l := lettering{face: f.faces.sans, size: 11.5, colour: ink2Colour}
-	y := f.paper.h - lowerEdge - 16
+	_, lower := f.edges()
+	y := f.paper.h - lower - 16
 	f.rule(f.left, y-7, f.left+wide, y-7, 1, hairColour)
 	f.say(f.left, y+11, l, f.shortened(l, f.model.Prepared, wide-70))
 	f.sayEnding(f.left+wide, y+11, l, fmt.Sprintf("%d of %d", page, of))

@@ -11,6 +11,7 @@ const (
 	cellApart = 18.0 // before words that follow numbers
 	tickWide  = 24.0 // of the column of boxes to tick
 	tickSide  = 11.0
+	shortCell = 13 // letters of a cell that is not parted
 )
 
 // grid is a table with its columns measured.
@@ -168,7 +169,7 @@ func (f *flow) asked(g *grid, i int) (least, most float64) {
 		words = heldTogether(words)
 		w := f.width(l, words)
 		most = max(most, w)
-		if whole {
+		if whole || len([]rune(words)) <= shortCell {
 			least = max(least, w)
 			return
 		}
@@ -176,8 +177,11 @@ func (f *flow) asked(g *grid, i int) (least, most float64) {
 			least = max(least, min(f.width(l, x), 220))
 		}
 	}
-	take(f.headLetters(g), g.Columns[i].Head, false)
-	most = min(most, max(least, 96)) // a head may break
+	head := f.headLetters(g)
+	for _, x := range wordsOf(g.Columns[i].Head) {
+		least = max(least, f.width(head, x))
+	}
+	most = max(least, min(f.width(head, g.Columns[i].Head), 96)) // a head may break
 	for _, row := range g.Rows {
 		if i < len(row) {
 			take(f.cellLetters(g, false), row[i], g.Columns[i].Number && i > 0)

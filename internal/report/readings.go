@@ -19,12 +19,15 @@ var readingKinds = [...]struct {
 }
 
 // readings shows what was measured on the surface against what is wanted, and what direction follows.
-func (b *builder) readings() Section {
+func (b *builder) readings() Section { return b.readingsOf(len(readingKinds)) }
+
+// readingsOf shows so many kinds at most, those that decide first.
+func (b *builder) readingsOf(most int) Section {
 	if b.empty() {
 		return Section{}
 	}
 	section := Section{Title: "What the surface says"}
-	panels := b.readingPanels()
+	panels := b.readingPanels(most)
 	d := b.s.Direction
 	if len(panels) == 0 {
 		section.Blocks = append(section.Blocks, Text{Words: "There are no readings of the surface, so the surface has not been asked. A direction needs readings of firmness or soil water over a season and the band wanted for them, or a stated judgement with its reason."})
@@ -70,13 +73,13 @@ func asked(v findings.Verdict) string {
 }
 
 // readingPanels draws each kind of reading over its season, in panels as wide as their number allows.
-func (b *builder) readingPanels() []Panel {
+func (b *builder) readingPanels(most int) []Panel {
 	var out []Panel
 	var figures []figure.Readings
 	for _, w := range readingKinds {
 		verdict := b.s.Verdict(w.kind)
 		days := b.readingDays(w.kind)
-		if len(days) == 0 {
+		if len(days) == 0 || len(out) >= most {
 			continue
 		}
 		p := Panel{Title: w.name, Unit: w.unit, Says: "No band is wanted for it."}

@@ -43,7 +43,10 @@ func (b *builder) sandSays() string {
 }
 
 // sand shows the sand of each season beside what holding the surface layer needs.
-func (b *builder) sand() Section {
+func (b *builder) sand() Section { return b.sandOf(180) }
+
+// sandOf draws the picture as high as it is told.
+func (b *builder) sandOf(high float64) Section {
 	if b.empty() {
 		return Section{}
 	}
@@ -53,7 +56,7 @@ func (b *builder) sand() Section {
 		return section
 	}
 	h := b.holding()
-	f := figure.SandNeed{Width: 658, Height: 180, Seasons: b.sandSeasons(h)}
+	f := figure.SandNeed{Width: wide, Height: high, Seasons: b.sandSeasons(h)}
 	sure := "Sand by calendar year, mm over all " + surfaces(b.s.Surface) + "."
 	if h != nil {
 		f.NeededNote, f.AppliedNote = "to hold "+h.Name(), "into "+h.Name()

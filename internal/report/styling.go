@@ -18,6 +18,20 @@ var fonts embed.FS
 type Styling struct {
 	links []string
 	at    string // address of the logo, where it is not put into the page
+	bar   []Link // above the report, on the screen only
+}
+
+// Link leads from a report shown on a site to somewhere else.
+type Link struct {
+	Text, Href string
+	Here       bool // it is what is shown
+	Press      bool // it stands out
+}
+
+// With puts links above the report, which are not printed.
+func (s Styling) With(links ...Link) Styling {
+	s.bar = links
+	return s
 }
 
 // LogoAt says where the logo lies on a site that forbids pictures in the page; without it such a page shows none.

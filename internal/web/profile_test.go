@@ -62,7 +62,7 @@ func TestProfileSaysTheForecast(t *testing.T) {
 	words := append([]string{said.Statement(), said.BackSays(), said.AccountSays(), said.LearntSays(), said.BurialSays(), said.FanSays(), said.Source()}, said.Because()...)
 	words = append(append(append(words, said.MisfitSays()...), said.Notes()...), report.ProfileMethod()...)
 	says(t, body, words...)
-	onPaper := s.page("/course/varrowmere/report")
+	onPaper := s.page("/course/varrowmere/report?kind=full")
 	says(t, onPaper, words...)
 	mustSay(t, s.page("/course/varrowmere"), "will hold about")
 	for _, wrong := range []string{"NaN", "%!", "Inf", "<nil>"} {

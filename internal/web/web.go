@@ -160,6 +160,7 @@ func (s *server) routes() http.Handler {
 	handle("GET /course/{course}/export", s.exportCourse)
 	handle("GET /course/{course}/report", s.showReport)
 	handle("GET /course/{course}/report.css", s.showReportStyle)
+	handle("GET /course/{course}/report.pdf", s.showReportPDF)
 	return mux
 }
 
