@@ -8,6 +8,8 @@ import (
 	"sync"
 
 	"github.com/a-h/templ"
+
+	"underfoot/internal/say"
 )
 
 // sender writes pages: whole or not at all, in gzip where the browser takes it.
@@ -34,7 +36,7 @@ func (s *sender) page(w http.ResponseWriter, r *http.Request, status int, c temp
 	if err := c.Render(r.Context(), b); err != nil {
 		return err
 	}
-	s.html(w, r, status, b.Bytes())
+	s.html(w, r, status, say.From(r.Context()).Page(b.Bytes()))
 	return nil
 }
 

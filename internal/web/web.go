@@ -32,6 +32,8 @@ type server struct {
 	drafts *drafts
 	labs   labDrafts
 
+	settings settings // how each person wants things said
+
 	seasons seasons // plans looked for
 
 	patterns []string // of all addresses that are answered
@@ -41,7 +43,7 @@ type server struct {
 func New(a *app.App, o Options) http.Handler { return newServer(a, o).handler() }
 
 func newServer(a *app.App, o Options) *server {
-	s := &server{app: a, o: o, log: o.Log, send: newSender(), limit: o.MaxBytes, drafts: newDrafts(a.Now)}
+	s := &server{app: a, o: o, log: o.Log, send: newSender(), limit: o.MaxBytes, drafts: newDrafts(a.Now), settings: inCookie{}}
 	if s.log == nil {
 		s.log = slog.Default()
 	}
@@ -74,7 +76,11 @@ func (s *server) routes() http.Handler {
 				r.Body = http.MaxBytesReader(w, r.Body, s.limit)
 			}
 			defer s.survive(w, r)
-			if err := f(w, r); err != nil {
+			r, err := s.styled(r)
+			if err == nil {
+				err = f(w, r)
+			}
+			if err != nil {
 				s.problem(w, r, err)
 			}
 		})
@@ -84,6 +90,8 @@ func (s *server) routes() http.Handler {
 	handle("GET /{$}", s.listCourses)
 	handle("GET /", s.notFound)
 	handle("POST /view", s.setView)
+	handle("GET /settings", s.showSettings)
+	handle("POST /settings", s.saveSettings)
 	handle("GET /help", s.showHelp)
 	handle("GET /help/{document}", s.showDocument)
 	handle("GET /sands", s.listSands)

@@ -1,0 +1,180 @@
+package say
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Grammar of the quantities in composed words: a number, or a range or a product of numbers, or a list of ranges, and
+// its unit; then, in brackets, a range of the same unit.
+const (
+	one    = `[−+±]?\d+(?:,\d{3})*(?:\.\d+)?`
+	joint  = `(?:–| to | × | ± |±| and )`
+	series = one + `(?:` + joint + one + `)*`
+	lists  = one + `–` + one + `(?:(?:, | and | or )` + one + `–` + one + `)*`
+	gap    = `(?: |\x{a0}|\x{202f}|\x{2009}|&nbsp;)`
+)
+
+var (
+	number   = regexp.MustCompile(one)
+	amount   = regexp.MustCompile(`(?:` + lists + `|` + series + `)` + gap + `(?:` + unitNames() + `)`)
+	behind   = regexp.MustCompile(`^( or (?:more|less))?,? ?\((?:` + series + `)(?:[),;])`)
+	plusTail = regexp.MustCompile(`^ ± ` + one)
+	bareUnit = regexp.MustCompile(unitNames())
+)
+
+func unitNames() string {
+	var names []string
+	for _, q := range quantities {
+		names = append(names, regexp.QuoteMeta(q.metric))
+	}
+	return strings.Join(names, "|")
+}
+
+// Text says composed English words with quantities in metric units and dates day first in the person's units and order.
+// Words without quantities, and quantities already in US units, stay as they are.
+func (s Style) Text(words string) string { return s.text(words, false) }
+
+// text is Text; in the laboratory only layers, ranges of depth, are said in other units, sieve openings and bench
+// readings are not.
+func (s Style) text(words string, laboratory bool) string {
+	if s.Units == US && strings.ContainsAny(words, "0123456789") {
+		words = quantitiesIn(words, laboratory)
+	}
+	return s.dates(words)
+}
+
+func quantitiesIn(words string, laboratory bool) string {
+	var b strings.Builder
+	at := 0
+	for {
+		m := amount.FindStringIndex(words[at:])
+		if m == nil {
+			break
+		}
+		from, to := at+m[0], at+m[1]
+		found := words[from:to]
+		name, head := unitAtEnd(found)
+		if !boundary(words, to) || startsInWord(words, from) {
+			// a longer word or unit begins here: go on behind the first number
+			next := from + number.FindStringIndex(found)[1]
+			b.WriteString(words[at:next])
+			at = next
+			continue
+		}
+		q, _ := find(name)
+		if laboratory && !isLayer(head, name) || hot(head, name) {
+			b.WriteString(words[at:to])
+			at = to
+			continue
+		}
+		if name == "°C" && difference(words[to:]) {
+			q.offset = 0
+		}
+		b.WriteString(words[at:from])
+		b.WriteString(q.readings(head))
+		b.WriteString(q.us)
+		at = to
+		for _, tail := range []*regexp.Regexp{plusTail, behind} {
+			if t := tail.FindStringIndex(words[at:]); t != nil {
+				b.WriteString(number.ReplaceAllStringFunc(words[at:at+t[1]], q.reading))
+				at += t[1]
+			}
+		}
+	}
+	b.WriteString(words[at:])
+	return b.String()
+}
+
+// readings converts the numbers of an amount.
+func (q quantity) readings(head string) string { return number.ReplaceAllStringFunc(head, q.reading) }
+
+// unitAtEnd parts an amount from its unit; the gap between stays with the amount.
+func unitAtEnd(found string) (name, head string) {
+	for _, q := range quantities {
+		if rest, ok := strings.CutSuffix(found, q.metric); ok && (rest == "" || !isWord(lastRune(rest))) {
+			return q.metric, rest
+		}
+	}
+	return "", found
+}
+
+// boundary tells whether the unit ends where the match ends.
+func boundary(words string, to int) bool {
+	r, _ := utf8.DecodeRuneInString(words[to:])
+	return to == len(words) || !isWord(r) && !strings.ContainsRune("/²³-", r)
+}
+
+// startsInWord tells whether the number belongs to a name, such as v02-0006.
+func startsInWord(words string, from int) bool {
+	if from == 0 {
+		return false
+	}
+	r := lastRune(words[:from])
+	return isWord(r) || r == '.' || r == '-' || r == '/' || r == ':'
+}
+
+func lastRune(s string) rune {
+	r, _ := utf8.DecodeLastRuneInString(s)
+	return r
+}
+
+func isWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' }
+
+// isLayer tells a depth range of a core from the range between two sieves.
+func isLayer(head, name string) bool {
+	if name != "mm" || !strings.Contains(head, "–") && !strings.Contains(head, " to ") {
+		return false
+	}
+	n := number.FindAllString(head, -1)
+	return len(n) >= 2 && !strings.Contains(head, ".") && len(n[len(n)-1]) >= 2
+}
+
+// hot tells the temperature of an oven or a furnace, which the laboratory sets in °C.
+func hot(head, name string) bool {
+	if name != "°C" {
+		return false
+	}
+	n := number.FindString(head)
+	return len(strings.TrimLeft(n, "−+±")) >= 3 && !strings.Contains(n, ".")
+}
+
+// difference tells that a temperature is a difference of two.
+func difference(rest string) bool {
+	for _, w := range []string{" warmer", " cooler", " hotter", " colder", " above", " below", " more", " less"} {
+		if strings.HasPrefix(rest, w) {
+			return true
+		}
+	}
+	return false
+}
+
+// Head says the head of a column or an axis, and returns the metric unit that its bare numbers are in; empty where it
+// names none or both stay.
+func (s Style) Head(words string) (said, metric string) {
+	said = s.Text(words)
+	if s.Units != US {
+		return said, ""
+	}
+	for _, m := range bareUnit.FindAllStringIndex(said, -1) {
+		if name := said[m[0]:m[1]]; standsAlone(said, m[0], m[1]) {
+			q, _ := find(name)
+			return said[:m[0]] + q.us + said[m[1]:], name
+		}
+	}
+	return said, ""
+}
+
+// standsAlone tells whether a unit is all there is between two breaks, and no number stands before it.
+func standsAlone(words string, from, to int) bool {
+	if !boundary(words, to) {
+		return false
+	}
+	if from == 0 {
+		return true
+	}
+	before := strings.TrimRight(words[:from], " \u00a0")
+	return !isWord(lastRune(words[:from])) && (before == "" || !unicode.IsDigit(lastRune(before))) && lastRune(words[:from]) != '/'
+}
