@@ -201,11 +201,14 @@ func TestReleaseOfAFailedRun(t *testing.T) {
 
 	html := s.follow("/course/varrowmere/bench/release", post("A. Tester", "the control jar stood open"))
 	mustSay(t, html, "Released furnace run vm-2026-autumn-1.", "Undo", "Released by A. Tester on 2026-11-25: The control jar stood open.")
-	for _, where := range []string{"/course/varrowmere/findings", "/course/varrowmere", "/course/varrowmere/report"} {
+	for _, where := range []string{"/course/varrowmere/findings", "/course/varrowmere", "/course/varrowmere/report?kind=full"} {
 		text := plain(s.page(where))
 		if !strings.Contains(text, "was released by A. Tester on 25 November 2026: the control jar stood open") && !strings.Contains(text, "was released by A. Tester on 2026-11-25: the control jar stood open") {
 			t.Errorf("%s does not say who released the run, and why", where)
 		}
+	}
+	if text := plain(s.page("/course/varrowmere/report")); !strings.Contains(text, "and was released by A. Tester on") {
+		t.Error("the client report does not say who released the run")
 	}
 	html = s.follow("/course/varrowmere/bench/release", url.Values{"run": {"vm-2026-autumn-1"}, "do": {"withdraw"}})
 	mustSay(t, html, "Held results", "Undo")
