@@ -204,7 +204,7 @@ func (r *sheetReader) named(i int, w *underfoot.Weighing) {
 			for _, c := range rs.Controls {
 				known = append(known, c.ID)
 			}
-			r.fault(i, "sample", "control material %q is not known (known: %s): bring it in with controls.csv", w.Sample, cmp.Or(strings.Join(known, ", "), "none"))
+			r.fault(i, "sample", "control material %q is not known (known: %s): add it to the control materials first", w.Sample, cmp.Or(strings.Join(known, ", "), "none"))
 		}
 	case "blank":
 		if w.Sample == "" {

@@ -108,7 +108,7 @@ func TestSheetRefusals(t *testing.T) {
 		{"temperature", "dry_c", "-105", "-105 °C is out of range: above 0 and up to 300 °C is allowed."},
 		{"first missing", "r0-dry_again_g", "80", ""},
 		{"hours", "again_hours", "soon", `"soon": give the hours between the two weighings, 0 to 1000, or leave it out.`},
-		{"unknown control", "r0-kind", "control", `Row 1, Composite or control: Control material "os-2026-autumn-g01-0-20" is not known (known: none): bring it in with controls.csv.`},
+		{"unknown control", "r0-kind", "control", `Row 1, Composite or control: Control material "os-2026-autumn-g01-0-20" is not known (known: none): add it to the control materials first.`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			form := oneRow(c.field, c.value)

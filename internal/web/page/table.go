@@ -66,8 +66,11 @@ func (r TypedRow) attributes(c TypedCell) templ.Attributes {
 		label += ", " + c.Column.Unit
 	}
 	a := templ.Attributes{"id": "f-" + r.name(c.Column.Name), "name": r.name(c.Column.Name), "data-column": c.Column.Name, "aria-label": label}
-	if c.Error != "" {
+	switch {
+	case c.Error != "":
 		a["aria-invalid"], a["aria-describedby"] = "true", "e-"+r.name(c.Column.Name)
+	case r.Error != "" && c.Column.Name == r.Cells[0].Column.Name: // what is wrong with the row as a whole is told at its first field
+		a["aria-invalid"], a["aria-describedby"] = "true", "e-"+r.name("row")
 	}
 	if c.Column.Ditto {
 		a["data-ditto"] = "yes"
