@@ -1,6 +1,7 @@
 package web
 
 import (
+	"math"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -85,7 +86,14 @@ func TestFromNothingToTheBench(t *testing.T) {
 		}
 	}
 	mustSay(t, s.follow(base+"/bench/enter", sheet), "Wrote down furnace run fe-1.")
-	mustSay(t, s.page(base+"/findings"), "0–20 mm", "6.0")
+	mustSay(t, s.page(base+"/findings"), "0–20 mm")
+	st, err := s.app.Standing(t.Context(), "fell-end")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(st.Layers) != 1 || st.Layers[0].Name() != "0–20 mm" || math.Abs(float64(st.Layers[0].Last().Mean)-6) > 1e-9 || st.Layers[0].Last().N != 3 {
+		t.Errorf("layers are %+v, want 0–20 mm with 6 %% on three greens", st.Layers)
+	}
 }
 
 // What is wrong is said beside its field with what is allowed, what was typed stays, and nothing is stored.
