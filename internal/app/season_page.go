@@ -54,6 +54,19 @@ type SeasonLayer struct {
 // Reckoned says what days and hours are reckoned at where nobody says otherwise, and the chance wanted.
 func Reckoned() (dayWorth, hour, chance float64) { return usualDayWorth, usualHour, usualChance }
 
+// UsualAsk is the question for a plan where nobody asks otherwise: the usual days, the direction of the findings, the crew of the
+// course.
+func (m *Model) UsualAsk() SeasonAsk {
+	a := SeasonAsk{Direction: string(m.s.Direction.Verdict), Probability: usualChance, Sand: m.s.Sand.ID, DayWorth: usualDayWorth, Hour: usualHour}
+	a.From, a.Until = m.SeasonDates()
+	hours, price := m.s.CrewOf(a.From, a.Until)
+	a.Caps.CrewHours = hours
+	if price > 0 {
+		a.Hour = price
+	}
+	return a
+}
+
 // Does says the work of a plan in a clause.
 func (p *SeasonPlan) Does(plan *season.Plan) string { return p.does(plan) }
 

@@ -46,11 +46,16 @@ func (p *SeasonPlan) Work(plan season.Plan) []underfoot.Work {
 
 func (p *SeasonPlan) course() *underfoot.Course { return &p.m.s.Records.Course }
 
+// CostOf gives what one piece of work takes by itself.
+func (p *SeasonPlan) CostOf(e season.Entry) season.Cost {
+	one := season.Plan{Entries: []season.Entry{e}}
+	return one.Cost(p.Search.Prices, p.Search.Calendar)
+}
+
 // entry puts one piece of work down without a name.
 func (p *SeasonPlan) entry(e season.Entry) underfoot.Work {
 	o := e.Operation
-	one := season.Plan{Entries: []season.Entry{e}}
-	cost := one.Cost(p.Search.Prices, p.Search.Calendar)
+	cost := p.CostOf(e)
 	w := underfoot.Work{
 		Course: p.course().ID, Date: underfoot.Date(e.Day), Status: "planned", Kind: string(o.Kind), SandMM: underfoot.Some(rounded(e.SandMM, 1000)),
 		Cost: underfoot.Some(rounded(cost.Money(), 100)), LabourH: underfoot.Some(rounded(cost.Hours, 10)), Note: o.Name,

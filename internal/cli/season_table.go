@@ -48,10 +48,8 @@ func printWork(w io.Writer, plan *app.SeasonPlan, p *season.Found) {
 	}
 	fmt.Fprintf(w, "\n%s, on all greens:\n", what)
 	g := newGrid("date", "what", ">on top, mm", ">in holes, mm", ">sand, t", ">money", ">hours", ">disturbed days")
-	prices, calendar := plan.Search.Prices, plan.Search.Calendar
 	for _, e := range p.Plan.Entries {
-		one := season.Plan{Entries: []season.Entry{e}}
-		cost := one.Cost(prices, calendar)
+		cost := plan.CostOf(e)
 		g.row(underfoot.Date(e.Day).String(), e.Operation.Name, number(e.SandMM, 2), number(cost.SandMM-e.SandMM, 1), number(cost.SandTonnes, 1), number(cost.Money(), 0),
 			number(cost.Hours, 0), number(cost.Disturbed, 0))
 	}

@@ -166,6 +166,7 @@ func (s *server) routes() http.Handler {
 	handle("GET /course/{course}/history", s.showHistory)
 	handle("POST /course/{course}/undo", s.undoChange)
 	handle("GET /course/{course}/export", s.exportCourse)
+	handle("GET /course/{course}/workbook.xlsx", s.sendWorkbook)
 	handle("GET /course/{course}/report", s.showReport)
 	handle("GET /course/{course}/report.css", s.showReportStyle)
 	handle("GET /course/{course}/report.pdf", s.showReportPDF)
