@@ -41,6 +41,7 @@ var imports = map[string][]string{
 	"internal/numeral":         {},
 	"internal/say":             {"unit", "internal/numeral"},
 	"internal/figure":          {},
+	"internal/raster":          {"internal/figure", "internal/typeface"},
 	"internal/exchange":        {"."},
 	"internal/catalogue":       {".", "unit", "coring", "season"},
 	"internal/ical":            {},
@@ -52,9 +53,9 @@ var imports = map[string][]string{
 	"internal/app":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/catalogue", "internal/exchange", "internal/ical", "internal/label", "internal/labsheet"},
 	"internal/report":          {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/figure", "internal/numeral", "internal/say", "internal/typeface"},
 	"internal/workbook":        {".", "calibrate", "season", "internal/app"},
-	"internal/web":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/label", "internal/labsheet", "internal/exchange", "internal/figure", "internal/report", "internal/say", "internal/workbook", "internal/web/page", "docs"},
+	"internal/web":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/label", "internal/labsheet", "internal/exchange", "internal/figure", "internal/raster", "internal/report", "internal/say", "internal/workbook", "internal/web/page", "docs"},
 	"internal/web/page":        {"docs", "internal/figure", "internal/numeral", "internal/say"},
-	"internal/cli":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/label", "internal/labsheet", "internal/exchange", "internal/store", "internal/web", "internal/report", "internal/workbook", "internal/figure", "examples"},
+	"internal/cli":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/label", "internal/labsheet", "internal/exchange", "internal/store", "internal/web", "internal/report", "internal/workbook", "internal/figure", "internal/raster", "examples"},
 	"cmd/underfoot":            {"internal/cli"},
 }
 

@@ -59,6 +59,7 @@ func (b BalanceBars) Scene() *Scene {
 		h += balanceHead + balanceGap + row*float64(len(g.Terms))
 	}
 	s := &Scene{Width: w, Height: min(h, 4000), Class: "chart", Shrink: w <= 480, Title: b.Title}
+	s.Values = b.Table
 	if len(groups) == 0 {
 		return s.blank("no balance yet: it needs a calibrated model")
 	}
@@ -278,4 +279,15 @@ func (b BalanceBars) span(e Estimate) string {
 		return ""
 	}
 	return b.value(e.Outer.Low) + " to " + b.value(e.Outer.High)
+}
+
+// Table gives the terms of each group.
+func (b BalanceBars) Table() Table {
+	out := newTable(b.Title, joined([]Column{wordColumn("Balance of"), wordColumn("Term")}, estimated("Organic matter", b.Unit, nineInTen)...)...)
+	for _, g := range b.usable() {
+		for _, t := range g.Terms {
+			out.row(joined([]Cell{cellOf(g.Name), cellOf(t.Name)}, t.Estimate.cells(finer(b.Decimals))...)...)
+		}
+	}
+	return *out
 }

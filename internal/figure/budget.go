@@ -22,6 +22,7 @@ func (b Budget) Scene() *Scene {
 	const row = 46
 	w, h := sized(b.Width, float64(8+row*max(2, len(b.Shares))), box{560, 100}, box{leastWidth, leastHeight})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: strings.TrimSuffix("Standard uncertainty by source, "+b.Unit, ", ")}
+	s.Values = b.Table
 	var e extent
 	words := make([]string, 0, len(b.Shares))
 	d := b.Decimals
@@ -57,4 +58,21 @@ func (z Share) said(d int) string {
 		return z.Name + ": not known"
 	}
 	return z.Name + ": " + number(z.Value, d)
+}
+
+// Table gives the sources in their order.
+func (b Budget) Table() Table {
+	out := newTable("Standard uncertainty by source", wordColumn("Source"), numberColumn("Standard uncertainty", b.Unit))
+	d := b.Decimals
+	if d <= 0 || d > 6 {
+		d = 3
+	}
+	for _, z := range b.Shares {
+		c := Cell{}
+		if z.Value >= 0 {
+			c = numberIn(z.Value, finer(d))
+		}
+		out.row(cellOf(z.Name), c)
+	}
+	return *out
 }

@@ -51,6 +51,7 @@ const burialRow = 21 // height of a row of keys above the chart [px]
 func (b Burial) Scene() *Scene {
 	w, h := sized(b.Width, b.Height, box{960, 420}, box{240, 180})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: w <= 480, Title: "Organic matter by depth and time"}
+	s.Values = b.Table
 	b, f := b.usable()
 	if len(f.x) < 2 || len(f.y) == 0 {
 		return s.blank("no modelled profile to show yet: it needs two dates and a depth")
@@ -255,4 +256,38 @@ func (f field) nearest(i int, depth float64) float64 {
 		}
 	}
 	return f.at[i][best]
+}
+
+// Table gives organic matter by date and depth as it is drawn, the surfaces that were buried, and what was opened.
+func (b Burial) Table() Table {
+	out := newTable("Organic matter by depth and time", wordColumn("Day"), wordColumn("What"), numberColumn("Depth", "mm"), numberColumn("OM", "%"))
+	thin, f := b.usable()
+	for _, i := range everySoMany(counted(len(f.x)), 60) { // a month or so apart: neighbours of the drawing hardly differ
+		for j, d := range f.y {
+			out.row(dayIn(thin.Dates[i]), cellOf("soil"), numberIn(d, 1), numberIn(f.at[i][j], 2))
+		}
+		for _, z := range thin.Seasons {
+			if drawable(z.Depth[i]) {
+				out.row(dayIn(thin.Dates[i]), cellOf("surface of "+z.Label), numberIn(z.Depth[i], 1), Cell{})
+			}
+		}
+	}
+	for _, c := range b.Cores {
+		if datable(c.At) {
+			out.row(dayIn(c.At), cellOf(c.Kind.name()), numberIn(c.DepthMM, 0), Cell{})
+		}
+	}
+	for _, t := range b.Rounds {
+		out.row(dayIn(t), cellOf("round taken"), Cell{}, Cell{})
+	}
+	return *out
+}
+
+// counted gives 0 to n − 1.
+func counted(n int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	return out
 }

@@ -41,6 +41,7 @@ const mostBurns = 40
 func (c ControlChart) Scene() *Scene {
 	w, h := sized(c.Width, c.Height, box{640, 240}, box{leastWidth, leastHeight})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: strings.TrimSpace("Control chart of " + c.Material)}
+	s.Values = c.Table
 	burns := c.drawable()
 	if len(burns) == 0 {
 		return s.blank("no control burnt yet")
@@ -174,4 +175,31 @@ func (c ControlChart) names(s *Scene, burns []Burn, x scale, foot float64) {
 	if len(burns) > 1 && last.Run != first.Run {
 		s.text(x.r1, foot, fitted(last.Run, tick, room-8), tick, End)
 	}
+}
+
+// Table gives the burns that are drawn, with the lines they are held against.
+func (c ControlChart) Table() Table {
+	out := newTable(strings.TrimSpace("Control chart of "+c.Material), wordColumn("Run"), numberColumn("OM", "%"), numberColumn("From the centre", "standard deviations"),
+		numberColumn("Centre", "%"), numberColumn("Standard deviation", "points"), wordColumn("Run stands"))
+	lines := c.SD > 0 && drawable(c.Centre) && drawable(c.SD)
+	for _, b := range c.drawable() {
+		z, centre, sd := Cell{}, Cell{}, Cell{}
+		if lines {
+			z, centre, sd = numberIn((b.Value-c.Centre)/c.SD, 2), numberIn(c.Centre, 3), numberIn(c.SD, 3)
+		}
+		out.row(cellOf(b.Run), numberIn(b.Value, 3), z, centre, sd, cellOf(b.Kind.name()))
+	}
+	return *out
+}
+
+func (k BurnKind) name() string {
+	switch k {
+	case Warned:
+		return "warned"
+	case RunFailed:
+		return "failed"
+	case RunFreed:
+		return "failed, released"
+	}
+	return "in order"
 }

@@ -13,6 +13,7 @@ type Effects struct {
 	Title         string // what the picture is
 	Unit          string // "g a point"
 	Decimals      int
+	Odds          string // how often the intervals hold, "19 in 20"; 9 in 10 if empty
 	Effects       []Effect
 	Width, Height float64 // 520 wide and as high as the rows need if zero
 }
@@ -32,6 +33,7 @@ func (f Effects) Scene() *Scene {
 	}
 	w, h := sized(f.Width, f.Height, box{520, effectRow*max(float64(len(rows)), 1.5) + effectFoot}, box{leastWidth, 80})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: f.Title}
+	s.Values = f.Table
 	if len(rows) == 0 {
 		return s.blank("nothing to show")
 	}
@@ -81,4 +83,19 @@ func (f Effects) row(s *Scene, r Effect, x scale, y float64, d int) {
 		lo, hi = min(lo, x.at(r.Outer.Low)), max(hi, x.at(r.Outer.High))
 	}
 	s.mark(number(r.Mid, d), r.Name+": "+r.said(f.Unit, d), lo-6, y-12, hi-lo+12, 24)
+}
+
+// Table gives the effects in their order.
+func (f Effects) Table() Table {
+	odds := f.Odds
+	if odds == "" {
+		odds = nineInTen
+	}
+	out := newTable(f.Title, joined([]Column{wordColumn("Effect")}, estimated("Change", f.Unit, odds)...)...)
+	for _, r := range f.Effects {
+		if drawable(r.Mid) {
+			out.row(joined([]Cell{cellOf(r.Name)}, r.Estimate.cells(finer(f.Decimals))...)...)
+		}
+	}
+	return *out
 }

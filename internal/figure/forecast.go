@@ -43,6 +43,7 @@ func (f Forecast) Scene() *Scene {
 	rows := (n + across - 1) / across
 	w, h := sized(f.Width, f.Height, box{960, float64(30 + 236*rows)}, box{240, float64(30 + 130*rows)})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: w <= 480, Title: "Organic matter by layer, measured and forecast"}
+	s.Values = f.Table
 	from, to := f.span(layers)
 	if len(layers) == 0 || !from.Before(to) {
 		return s.blank("no forecast yet: it needs a calibrated model and a layer")
@@ -371,4 +372,43 @@ func (s *Scene) yearEdges(from, to time.Time, x scale, y float64) {
 			s.line(x.at(t), y, x.at(t), y+5, axis)
 		}
 	}
+}
+
+// Table gives, layer by layer, the rounds, what was predicted before they were measured, the model and its forecast with both
+// of its intervals, and what is wanted; and the days of planned work.
+func (f Forecast) Table() Table {
+	out := newTable("Organic matter by layer, measured and forecast", wordColumn("Layer"), wordColumn("What"), wordColumn("Day"))
+	out.columns(estimated("OM", "%", nineInTen)...)
+	out.columns(numberColumn("OM, 5 in 10 from", "%"), numberColumn("OM, 5 in 10 to", "%"))
+	add := func(layer, what string, at time.Time, e Estimate) {
+		row := joined([]Cell{cellOf(layer), cellOf(what), dayIn(at)}, e.cells(2)...)
+		inner := []Cell{{}, {}}
+		if e.Inner.known() {
+			inner = []Cell{numberIn(e.Inner.Low, 2), numberIn(e.Inner.High, 2)}
+		}
+		out.row(append(row, inner...)...)
+	}
+	for _, l := range f.usable() {
+		for _, r := range l.Rounds {
+			if r.Kind == Held {
+				r.Estimate = Estimate{Mid: math.NaN()}
+			}
+			add(l.Name, r.Kind.name(), r.At, r.Estimate)
+		}
+		for _, part := range []struct {
+			what string
+			of   []FanPoint
+		}{{"predicted before it was measured", l.Hindcast}, {"model", l.Past}, {"forecast", l.Future}} {
+			for _, p := range part.of {
+				add(l.Name, part.what, p.At, p.Estimate)
+			}
+		}
+		if l.Wanted != nil && l.Wanted.known() {
+			out.row(cellOf(l.Name), cellOf("wanted"), Cell{}, Cell{}, numberIn(l.Wanted.Low, 2), numberIn(l.Wanted.High, 2), Cell{}, Cell{})
+		}
+	}
+	for _, t := range f.Work {
+		out.row(Cell{}, cellOf("planned work"), dayIn(t), Cell{}, Cell{}, Cell{}, Cell{}, Cell{})
+	}
+	return *out
 }

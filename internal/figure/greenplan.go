@@ -37,6 +37,7 @@ func (g GreenPlan) Scene() *Scene {
 	w, _ := sized(g.Width, 0, box{340, 300}, box{200, 160})
 	east, north := high.X-low.X, high.Y-low.Y
 	s := &Scene{Width: w, Height: 160, Class: "chart", Title: "Where cores are taken on " + g.Name}
+	s.Values = g.Table
 	if !drawable(east) || !drawable(north) || east <= 0 && north <= 0 {
 		s.Label = "No outline and no place of a core is known of " + g.Name
 		s.rect(.5, .5, w-1, s.Height-1, empty)
@@ -144,4 +145,24 @@ func (g GreenPlan) said() string {
 		text += ", measured from " + strings.Join(names, ", ")
 	}
 	return text
+}
+
+// Table gives the cores in walking order, then what stays where it is, then the corners of the outline.
+func (g GreenPlan) Table() Table {
+	out := newTable("Where cores are taken on "+g.Name, wordColumn("What"), numberColumn("East", "m"), numberColumn("North", "m"), wordColumn("How it is found"))
+	place := func(what string, p Point, how string) {
+		out.row(cellOf(what), numberIn(p.X, 2), numberIn(p.Y, 2), cellOf(how))
+	}
+	for _, c := range g.Cores {
+		place(fmt.Sprintf("core %d", c.Number), c.At, c.How)
+	}
+	for _, l := range g.Fixed {
+		place(l.Name, l.At, "")
+	}
+	for _, r := range g.Rings {
+		for _, p := range r {
+			place("corner of the outline", p, "")
+		}
+	}
+	return *out
 }

@@ -33,6 +33,7 @@ func (g Greens) Scene() *Scene {
 	usualH := greensHead + greensFoot + row*math.Max(float64(len(greens)), 2)
 	w, h := sized(g.Width, g.Height, box{500, usualH}, box{160, 80})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Organic matter at " + spoken(g.Layer) + " by green"}
+	s.Values = g.Table
 	if len(greens) == 0 {
 		return s.blank("no green measured yet")
 	}
@@ -227,4 +228,24 @@ func (g Greens) keys(s *Scene, greens []Green, x scale, row float64) {
 			return
 		}
 	}
+}
+
+// Table gives the greens in their order, with what is known of each.
+func (g Greens) Table() Table {
+	out := newTable("Organic matter at "+g.Layer+" by green", wordColumn("Green"))
+	out.columns(estimated("This round", "%", nineInTen)...)
+	out.columns(estimated("All rounds", "%", nineInTen)...)
+	out.columns(wordColumn("Stands out"))
+	for _, z := range g.usable() {
+		row := joined(joined([]Cell{cellOf(z.Name)}, cellsOf(z.Measured, 2)...), cellsOf(z.Level, 2)...)
+		stands := "no"
+		if z.StandsOut {
+			stands = "yes"
+		}
+		out.row(append(row, cellOf(stands))...)
+	}
+	if drawable(g.Course) {
+		out.row(cellOf("course"), numberIn(g.Course, 2), Cell{}, Cell{}, Cell{}, Cell{}, Cell{}, Cell{})
+	}
+	return *out
 }

@@ -25,6 +25,7 @@ const stripTop, stripFoot = 34, 30
 func (p PeerStrip) Scene() *Scene {
 	w, h := sized(p.Width, p.Height, box{640, 132}, box{leastWidth, 112})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Organic matter at " + spoken(p.Layer) + " among other courses"}
+	s.Values = p.Table
 	peers := p.usable()
 	if len(peers) == 0 {
 		return s.blank("nothing is shown")
@@ -175,4 +176,21 @@ func (p PeerStrip) course(s *Scene, x scale, top, foot float64) {
 		}
 		s.mark(number(e.of.Mid, 1), e.name+": "+e.of.said("%", 1), lo-6, e.y-10, hi-lo+12, 20)
 	}
+}
+
+// Table gives the levels of the other courses and the course among them.
+func (p PeerStrip) Table() Table {
+	out := newTable("Organic matter at "+p.Layer+" among other courses", joined([]Column{wordColumn("What"), numberColumn("Of 100 courses, below", "")}, estimated("OM", "%", nineInTen)...)...)
+	for _, q := range p.usable() {
+		out.row(cellOf("other courses"), numberIn(100*q.P, 0), numberIn(q.OM, 2), Cell{}, Cell{})
+	}
+	for _, e := range []struct {
+		name string
+		of   *Estimate
+	}{{"this course, as measured", p.Measured}, {"this course, after pooling", p.Level}} {
+		if e.of != nil {
+			out.row(joined([]Cell{cellOf(e.name), {}}, e.of.cells(2)...)...)
+		}
+	}
+	return *out
 }

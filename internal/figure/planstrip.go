@@ -19,6 +19,7 @@ type PlanStrip struct {
 // Scene draws the strip.
 func (f PlanStrip) Scene() *Scene {
 	s := &Scene{Class: "strip", Title: "The work of the plan"}
+	s.Values = f.Table
 	s.Width, s.Height = sized(f.Width, f.Height, box{260, 46}, box{120, 30})
 	if !datable(f.From) || !datable(f.Until) || !f.From.Before(f.Until) {
 		s.Label = s.Title + ": no time to plan for"
@@ -71,4 +72,23 @@ func (f PlanStrip) Scene() *Scene {
 
 func (f PlanStrip) draws(w YearWork) bool {
 	return datable(w.At) && drawable(w.SandMM) && w.SandMM >= 0 && !w.At.Before(f.From) && !w.At.After(f.Until)
+}
+
+// Table gives the work of the plan.
+func (f PlanStrip) Table() Table { return workTable(f.Work, f.draws) }
+
+// workTable gives the pieces of work that are drawn.
+func workTable(list []YearWork, drawn func(YearWork) bool) Table {
+	out := newTable("The work of the plan", wordColumn("Day"), wordColumn("Work"), numberColumn("Sand", "mm"), wordColumn("Opens the surface"))
+	for _, w := range list {
+		if !drawn(w) {
+			continue
+		}
+		opens := "no"
+		if w.Opens {
+			opens = "yes"
+		}
+		out.row(dayIn(w.At), cellOf(w.Name), numberIn(w.SandMM, 2), cellOf(opens))
+	}
+	return *out
 }

@@ -34,6 +34,7 @@ const powerRight = 150
 func (p Power) Scene() *Scene {
 	w, h := sized(p.Width, p.Height, box{640, 260}, box{240, 140})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "What sampling can see, by " + p.XName}
+	s.Values = p.Table
 	curves := p.usable()
 	if len(curves) == 0 {
 		return s.blank("no design can tell a change from chance here")
@@ -212,4 +213,22 @@ func bare(v float64) string {
 		d++
 	}
 	return number(v, d)
+}
+
+// Table gives each curve by its points, the design that was asked for, and what is wanted.
+func (p Power) Table() Table {
+	out := newTable("What sampling can see, by "+p.XName, joined([]Column{wordColumn("Design"), numberColumn(p.XName, "")}, estimated("Smallest change seen", p.Unit, nineInTen)...)...)
+	for _, c := range p.usable() {
+		for _, q := range c.Points {
+			out.row(cellOf(c.Name), numberIn(q.X, 0), numberIn(q.Y, 3), Cell{}, Cell{})
+		}
+	}
+	if p.At.X > 0 && drawable(p.At.Y) {
+		e := Estimate{Mid: p.At.Y, Outer: p.Likely}
+		out.row(joined([]Cell{cellOf("asked for"), numberIn(p.At.X, 0)}, e.cells(3)...)...)
+	}
+	if p.Wanted > 0 {
+		out.row(cellOf("wanted"), Cell{}, numberIn(p.Wanted, 3), Cell{}, Cell{})
+	}
+	return *out
 }

@@ -36,6 +36,7 @@ func (p PriorPosterior) Scene() *Scene {
 		h = head + row*float64(len(rows))
 	}
 	s := &Scene{Width: w, Height: min(h, 4000), Class: "chart", Shrink: w <= 480, Title: "What was assumed and what the rounds taught"}
+	s.Values = p.Table
 	if len(rows) == 0 {
 		return s.blank("no calibration yet: nothing to compare")
 	}
@@ -278,4 +279,17 @@ func bareTo(v float64, d int) string {
 		}
 	}
 	return number(v, d)
+}
+
+// Table gives each unknown before and after.
+func (p PriorPosterior) Table() Table {
+	out := newTable("What was assumed and what the rounds taught", wordColumn("Unknown"), wordColumn("Unit"))
+	out.columns(estimated("Assumed before", "", nineInTen)...)
+	out.columns(estimated("Known now", "", nineInTen)...)
+	out.columns(wordColumn("What decides"))
+	for _, r := range p.usable() {
+		row := joined(joined([]Cell{cellOf(r.Name), cellOf(r.Unit)}, r.Prior.cells(finer(r.Decimals))...), r.Posterior.cells(finer(r.Decimals))...)
+		out.row(append(row, cellOf(r.Verdict))...)
+	}
+	return *out
 }

@@ -35,6 +35,7 @@ func (p Profile) Scene() *Scene {
 	}
 	w, h := sized(p.Width, p.Height, box{150, 500}, least)
 	s := &Scene{Width: w, Height: h, Class: "chart", Title: "The profile"}
+	s.Values = p.Table
 	if p.Joined {
 		s.Class, s.Overflow = "chart core-seg", true
 	}
@@ -214,4 +215,13 @@ func (c core) graduation() (small, large float64) {
 			}
 		}
 	}
+}
+
+// Table gives the layers from the surface down.
+func (p Profile) Table() Table {
+	out := newTable("Organic matter by depth", joined([]Column{numberColumn("From", "mm"), numberColumn("To", "mm")}, estimated("OM", "%", nineInTen)...)...)
+	for _, l := range p.usable() {
+		out.row(joined([]Cell{numberIn(l.Top, 1), numberIn(l.Bottom, 1)}, l.Estimate.cells(2)...)...)
+	}
+	return *out
 }

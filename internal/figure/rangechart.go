@@ -22,6 +22,7 @@ type RangeChart struct {
 func (c RangeChart) Scene() *Scene {
 	w, h := sized(c.Width, c.Height, box{640, 200}, box{leastWidth, leastHeight})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Composites burnt twice, difference in points of organic matter"}
+	s.Values = c.Table
 	var pairs []PairRange
 	var e extent
 	e.take(0)
@@ -84,3 +85,22 @@ func (c RangeChart) Scene() *Scene {
 }
 
 func (p PairRange) said() string { return p.Name + ": " + number(p.Points, 2) + " apart" }
+
+// Table gives the pairs that are drawn, with the lines they are held against.
+func (c RangeChart) Table() Table {
+	out := newTable("Composites burnt twice", wordColumn("Composite, run"), numberColumn("Apart", "points of OM"), numberColumn("Mean", "points of OM"), numberColumn("Upper limit", "points of OM"))
+	mean, upper := Cell{}, Cell{}
+	if c.Upper > 0 && drawable(c.Upper) && drawable(c.Mean) {
+		mean, upper = numberIn(c.Mean, 3), numberIn(c.Upper, 3)
+	}
+	var pairs []PairRange
+	for _, p := range c.Pairs {
+		if drawable(p.Points) && p.Points >= 0 {
+			pairs = append(pairs, p)
+		}
+	}
+	for _, p := range pairs[max(0, len(pairs)-mostBurns):] {
+		out.row(cellOf(p.Name), numberIn(p.Points, 3), mean, upper)
+	}
+	return *out
+}

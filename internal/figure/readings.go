@@ -28,6 +28,7 @@ type Readings struct {
 func (r Readings) Scene() *Scene {
 	w, h := sized(r.Width, r.Height, box{246, 136}, box{leastWidth, leastHeight})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: r.Name}
+	s.Values = r.Table
 	days := r.usable()
 	if len(days) == 0 {
 		return s.blank("no reading yet")
@@ -168,4 +169,19 @@ func (r Readings) levelLabels(s *Scene, x, y scale, marks []float64, d int) {
 	for i, p := range spread(at, size, 0, y.r0) {
 		s.text(x.r0-6, p+4.5, number(marks[i], d), tick, End)
 	}
+}
+
+// Table gives the days; bounds that are set stand beside each, so that a spreadsheet can draw them.
+func (r Readings) Table() Table {
+	d := finer(r.Decimals)
+	out := newTable(r.Name, joined([]Column{wordColumn("Day")}, estimated(r.Name, r.Unit, nineInTen)...)...)
+	out.columns(numberColumn("Wanted from", r.Unit), numberColumn("Wanted to", r.Unit))
+	low, high := Cell{}, Cell{}
+	if r.Wanted != nil {
+		low, high = numberIn(r.Wanted.Low, d), numberIn(r.Wanted.High, d)
+	}
+	for _, p := range r.usable() {
+		out.row(append(joined([]Cell{dayIn(p.At)}, p.Estimate.cells(d)...), low, high)...)
+	}
+	return *out
 }

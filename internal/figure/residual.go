@@ -19,6 +19,7 @@ type Residuals struct {
 func (r Residuals) Scene() *Scene {
 	w, h := sized(r.Width, r.Height, box{720, 330}, box{320, 160})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: strings.TrimSpace("Residuals of " + r.Response)}
+	s.Values = r.Table
 	p := r.points()
 	if len(p.residual) < 3 {
 		return s.blank("fewer than 3 residuals: nothing to show")
@@ -301,4 +302,18 @@ func (p panel) dots(xs, ys []float64, x, y scale) {
 		g.Parts = append(g.Parts, Circle{Style: dot, X: cx, Y: cy, R: size})
 	}
 	p.s.add(g)
+}
+
+// Table gives the rows by size of their residual.
+func (r Residuals) Table() Table {
+	out := newTable(strings.TrimSpace("Residuals of "+r.Response), numberColumn("Fitted value", ""), numberColumn("Residual", ""), numberColumn("Normal quantile", "standard deviations"))
+	p := r.points()
+	if len(p.residual) < 3 {
+		return *out
+	}
+	q, unit := p.normal(), math.Pow10(p.power)
+	for i, e := range p.residual {
+		out.row(cellOf(strconv.FormatFloat(p.fitted[i]*unit, 'g', 6, 64)), cellOf(strconv.FormatFloat(e*unit, 'g', 6, 64)), numberIn(q.z[i], 3))
+	}
+	return *out
 }

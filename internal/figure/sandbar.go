@@ -13,6 +13,7 @@ type SandBar struct {
 func (b SandBar) Scene() *Scene {
 	w, h := sized(b.Width, b.Height, box{146, 46}, box{80, 44})
 	s := &Scene{Width: w, Height: h, Class: "chart", Title: "Sand put on"}
+	s.Values = b.Table
 	if b.Needed != nil && !drawable(b.Needed.Mid) {
 		b.Needed = nil
 	}
@@ -47,4 +48,11 @@ func (b SandBar) Scene() *Scene {
 	s.circle(clamp(x.at(z.Needed.Mid), 5, w-5), h-5, 4, mDotOpen)
 	s.text(w, 13, "of "+number(z.Needed.Mid, 1), wordModel, End)
 	return s
+}
+
+// Table gives the one season.
+func (b SandBar) Table() Table {
+	out := newTable("Sand put on", joined([]Column{numberColumn("Put on", "mm")}, estimated("Needed", "mm", nineInTen)...)...)
+	out.row(joined([]Cell{numberIn(b.Applied, 2)}, cellsOf(b.Needed, 2)...)...)
+	return *out
 }

@@ -26,6 +26,7 @@ type SandNeed struct {
 func (n SandNeed) Scene() *Scene {
 	w, h := sized(n.Width, n.Height, box{588, 236}, box{240, 64})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Sand put on and sand needed to hold, mm a season"}
+	s.Values = n.Table
 	seasons := n.usable()
 	if len(seasons) == 0 {
 		return s.blank("no sand entered yet")
@@ -135,4 +136,13 @@ func (n SandNeed) ends(s *Scene, last Season, x, y scale) {
 	}
 	l = append(l, endLabel{(y.at(last.Applied) + y.at(0)) / 2, wordBold, number(last.Applied, 1) + " put on", n.AppliedNote})
 	s.endLabels(x.r1+6, y.r1-8, y.r0+16, l)
+}
+
+// Table gives the seasons.
+func (n SandNeed) Table() Table {
+	out := newTable("Sand put on and sand needed to hold", joined([]Column{wordColumn("Season"), numberColumn("Put on", "mm")}, estimated("Needed", "mm", nineInTen)...)...)
+	for _, z := range n.usable() {
+		out.row(joined([]Cell{cellOf(z.Name), numberIn(z.Applied, 2)}, cellsOf(z.Needed, 2)...)...)
+	}
+	return *out
 }

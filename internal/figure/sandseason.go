@@ -31,6 +31,7 @@ type SandSeason struct {
 func (z SandSeason) Scene() *Scene {
 	w, h := sized(z.Width, z.Height, box{326, 300}, box{200, 80})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Sand put on so far, mm, against what holding needs"}
+	s.Values = z.Table
 	dressings, need := z.usable()
 	from, to := z.axis(dressings, need)
 	if len(dressings)+len(need) == 0 || !from.Before(to) {
@@ -158,4 +159,20 @@ func (z SandSeason) words(s *Scene, ds []Dressing, need []NeedPoint, total float
 		words := d.At.Format("2 Jan") + ": " + number(d.Amount, 2) + " mm, " + number(sum, 1) + " so far"
 		s.mark(number(d.Amount, 2), words, x.at(seconds(d.At))-4, y.at(sum)-4, 8, before-y.at(sum)+8)
 	}
+}
+
+// Table gives the dressings with their sum, and what was needed by when.
+func (z SandSeason) Table() Table {
+	out := newTable("Sand put on so far", wordColumn("What"), wordColumn("Day"), numberColumn("Put on", "mm"), numberColumn("So far", "mm"))
+	out.columns(estimated("Needed", "mm", nineInTen)...)
+	ds, ns := z.usable()
+	sum := 0.0
+	for _, d := range ds {
+		sum += d.Amount
+		out.row(cellOf("dressing"), dayIn(d.At), numberIn(d.Amount, 2), numberIn(sum, 2), Cell{}, Cell{}, Cell{})
+	}
+	for _, n := range ns {
+		out.row(joined([]Cell{cellOf("needed by then"), dayIn(n.At), {}, {}}, n.estimate().cells(2)...)...)
+	}
+	return *out
 }

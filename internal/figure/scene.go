@@ -5,14 +5,15 @@ package figure
 // Style.Look to draw it.
 type Scene struct {
 	Width, Height float64
-	Class         string // extra CSS classes of the svg element
-	Label         string // one line with the values, read out in place of the picture
-	Title, Desc   string // what the picture is; how to read it
-	Shrink        bool   // may narrow on a phone; its lettering grows to stay readable
-	Overflow      bool   // may paint outside its box (turf above a core)
-	Hidden        bool   // stands beside words that say the same: not read out
-	Parts         []Part // the drawing
-	Marks         []Mark // the values that hover and focus show, above the drawing
+	Class         string       // extra CSS classes of the svg element
+	Label         string       // one line with the values, read out in place of the picture
+	Title, Desc   string       // what the picture is; how to read it
+	Shrink        bool         // may narrow on a phone; its lettering grows to stay readable
+	Overflow      bool         // may paint outside its box (turf above a core)
+	Hidden        bool         // stands beside words that say the same: not read out
+	Parts         []Part       // the drawing
+	Marks         []Mark       // the values that hover and focus show, above the drawing
+	Values        func() Table // its values as a table; nil for a mark that stands in a line of text
 }
 
 // Part is one primitive of a scene: Line, Path, Rect, Circle, Text or Group.

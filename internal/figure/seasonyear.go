@@ -36,6 +36,7 @@ const (
 // Scene draws the ribbons.
 func (f SeasonYear) Scene() *Scene {
 	s := &Scene{Class: "chart", Title: "The time of the plan, week by week"}
+	s.Values = f.Table
 	if !datable(f.From) || !datable(f.Until) || !f.From.Before(f.Until) || f.Until.Year()-f.From.Year() >= longestRibbon {
 		s.Width, s.Height = sized(f.Width, f.Height, box{1264, 132}, box{240, 100})
 		return s.blank("no time to plan for")
@@ -155,4 +156,25 @@ func (f SeasonYear) keys(s *Scene) {
 		k.add("tournament", func(x, y float64) { s.line(x+5, y-12, x+5, y+2, wantLine) })
 	}
 	k.add("no work", func(x, y float64) { s.rect(x, y-11, 12, 13, wanted) })
+}
+
+// Table gives the work, the days without it and the tournaments, and growth by week.
+func (f SeasonYear) Table() Table {
+	out := newTable("The time of the plan", wordColumn("From"), wordColumn("Until"), wordColumn("What"), numberColumn("Sand", "mm"), wordColumn("Opens the surface"), numberColumn("Growth index", "0 to 1"))
+	work := workTable(f.Work, func(w YearWork) bool { return datable(w.At) && drawable(w.SandMM) && w.SandMM >= 0 })
+	for _, r := range work.Rows {
+		out.row(r[0], r[0], r[1], r[2], r[3], Cell{})
+	}
+	for _, c := range f.Closed {
+		out.row(dayIn(c.From), dayIn(c.Until), cellOf("no work"), Cell{}, Cell{}, Cell{})
+	}
+	for _, t := range f.Tournaments {
+		out.row(dayIn(t), dayIn(t), cellOf("tournament"), Cell{}, Cell{}, Cell{})
+	}
+	for i, v := range f.Growth {
+		if from := f.From.AddDate(0, 0, 7*i); drawable(v) {
+			out.row(dayIn(from), dayIn(from.AddDate(0, 0, 6)), cellOf("growth in an ordinary year"), Cell{}, Cell{}, numberIn(v, 2))
+		}
+	}
+	return *out
 }

@@ -66,6 +66,7 @@ func (k SieveKind) stroke() Style {
 func (c SieveCurves) Scene() *Scene {
 	w, h := sized(c.Width, c.Height, box{640, 340}, box{280, 320})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: strings.TrimSpace("Sieve curves " + c.of())}
+	s.Values = c.Table
 	curves := c.usable()
 	if len(curves) == 0 {
 		return s.blank("nothing was sieved yet")
@@ -273,4 +274,20 @@ func (c SieveCurves) key(s *Scene, x, y scale, curves []SieveCurve) {
 		s.rect(left, at-11, stroke, 12, wanted)
 		s.add(Text{Style: word, X: left + stroke + 8, Y: at, Words: fitted(c.BandName, word, width+4), Halo: true})
 	}
+}
+
+// Table gives each point of each curve, and the band that limits leave.
+func (c SieveCurves) Table() Table {
+	out := newTable(strings.TrimSpace("Sieve curves "+c.of()), joined([]Column{wordColumn("Sand"), numberColumn("Opening", "mm")}, estimated("Finer by mass", "%", nineInTen)...)...)
+	for _, v := range c.usable() {
+		for _, p := range v.Points {
+			out.row(joined([]Cell{cellOf(v.Name), numberIn(p.MM, 3)}, p.Estimate.cells(1)...)...)
+		}
+	}
+	for _, b := range c.Band {
+		if b.MM > 0 && drawable(b.Low) && drawable(b.High) {
+			out.row(cellOf(c.BandName), numberIn(b.MM, 3), Cell{}, numberIn(b.Low, 1), numberIn(b.High, 1))
+		}
+	}
+	return *out
 }

@@ -31,6 +31,7 @@ func (k Skill) Scene() *Scene {
 	w, _ := sized(k.Width, 0, box{420, 0}, box{240, 0})
 	w, h := sized(k.Width, k.Height, box{420, w + 72}, box{240, 220})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: w <= 480, Title: "Predicted against measured organic matter"}
+	s.Values = k.Table
 	layers := k.usable()
 	if len(layers) == 0 {
 		return s.blank("no round left out yet: it needs at least two rounds")
@@ -212,4 +213,17 @@ func (k Skill) grid(s *Scene, x, y scale) {
 	if room := x.r1 - x.r0; room > 200 {
 		s.add(Text{Style: wordQuiet, X: x.r1 - 4, Y: y.r1 + below, Anchor: End, Words: "as predicted", Halo: true})
 	}
+}
+
+// Table gives the rounds that were left out.
+func (k Skill) Table() Table {
+	out := newTable("Predicted against measured organic matter", wordColumn("Layer"), wordColumn("Day"))
+	out.columns(estimated("Predicted", "%", nineInTen)...)
+	out.columns(estimated("Measured", "%", nineInTen)...)
+	for _, l := range k.usable() {
+		for _, p := range l.Points {
+			out.row(joined(joined([]Cell{cellOf(l.Name), dayIn(p.At)}, p.Predicted.cells(2)...), p.Measured.cells(2)...)...)
+		}
+	}
+	return *out
 }

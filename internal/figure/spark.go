@@ -19,6 +19,7 @@ const sparkSpan = 3.2
 func (k Spark) Scene() *Scene {
 	w, h := sized(k.Width, k.Height, box{112, 28}, box{40, 16})
 	s := &Scene{Width: w, Height: h, Class: "chart", Title: spoken(k.Layer)}
+	s.Values = k.Table
 	rounds := usable(k.Rounds)
 	s.Label = s.Title + ": no released rounds"
 	if len(rounds) > 0 {
@@ -72,3 +73,6 @@ func (k Spark) axes(rounds []Round, w, h float64) (x, y scale) {
 	half := max(sparkSpan/2, v.hi-mid)
 	return scale{t.lo * day, t.hi * day, 7, w - 7}, scale{mid - half, mid + half, h - 2, 2}
 }
+
+// Table gives the rounds.
+func (k Spark) Table() Table { return Trend{Layer: k.Layer, Rounds: k.Rounds}.Table() }

@@ -93,9 +93,12 @@ type Look struct {
 	Weight       int     // of lettering; 0 means regular
 }
 
+// Paper is the colour of the page in the Desk view.
+const Paper = "#F3F6F5"
+
 // The colours of the Desk view: tokens.css.
 const (
-	paper  = "#F3F6F5"
+	paper  = Paper
 	ink    = "#13211D"
 	ink2   = "#3F4E49"
 	ink3   = "#5A6964"

@@ -24,6 +24,7 @@ type Tradeoff struct {
 func (t Tradeoff) Scene() *Scene {
 	w, h := sized(t.Width, t.Height, box{560, 280}, box{240, 160})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: w <= 480, Title: "Chance of a plan against its sand"}
+	s.Values = t.Table
 	curve, others := usableTrades(t.Curve), usableTrades(t.Others)
 	if len(curve)+len(others) == 0 {
 		return s.blank("no plan to compare")
@@ -120,4 +121,21 @@ func usableTrades(all []TradePoint) []TradePoint {
 		}
 	}
 	return out
+}
+
+// Table gives the points of the curve and the other plans.
+func (t Tradeoff) Table() Table {
+	out := newTable("Chance of a plan against its sand", wordColumn("Plan"), numberColumn(t.XName, ""), numberColumn("Chance", "%"))
+	curve, others := usableTrades(t.Curve), usableTrades(t.Others)
+	for i, p := range joined(curve, others...) {
+		name := p.Name
+		if name == "" && i < len(curve) {
+			name = "with less or more sand"
+		}
+		out.row(cellOf(name), numberIn(p.X, 1), shareIn(p.Chance, 1))
+	}
+	if t.Wanted > 0 && t.Wanted < 1 {
+		out.row(cellOf("wanted"), Cell{}, shareIn(t.Wanted, 1))
+	}
+	return *out
 }

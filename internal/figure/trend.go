@@ -46,6 +46,7 @@ type Trend struct {
 func (t Trend) Scene() *Scene {
 	w, h := sized(t.Width, t.Height, box{432, 160}, box{leastWidth, leastHeight})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Organic matter at " + spoken(t.Layer)}
+	s.Values = t.Table
 	rounds := usable(t.Rounds)
 	if len(rounds) == 0 {
 		return s.blank("no round measured yet")
@@ -263,4 +264,40 @@ func (s *Scene) roundMarks(rounds []Round, x, y scale) {
 		}
 		s.mark(number(r.Mid, 1), r.said(), px-6, top-6, 12, foot-top+12)
 	}
+}
+
+// Table gives the rounds, and the fitted line by its points.
+func (t Trend) Table() Table {
+	out := newTable("Organic matter at "+t.Layer, joined([]Column{wordColumn("What"), wordColumn("Day")}, estimated("OM", "%", nineInTen)...)...)
+	for _, r := range usable(t.Rounds) {
+		out.round(r)
+	}
+	for _, f := range t.Fit {
+		if f.known() {
+			e := Estimate{Mid: f.Mid, Outer: Interval{f.Low, f.High}}
+			out.row(joined([]Cell{cellOf("fitted line"), dayIn(f.At)}, e.cells(2)...)...)
+		}
+	}
+	return *out
+}
+
+// round adds a round; one that is held has no value.
+func (t *Table) round(r Round) {
+	e := r.Estimate
+	if r.Kind == Held {
+		e = Estimate{Mid: math.NaN()}
+	}
+	t.row(joined([]Cell{cellOf(r.Kind.name()), dayIn(r.At)}, e.cells(2)...)...)
+}
+
+func (k RoundKind) name() string {
+	switch k {
+	case Modelled:
+		return "modelled"
+	case Released:
+		return "measured, released although its run failed"
+	case Held:
+		return "held"
+	}
+	return "measured"
 }

@@ -28,6 +28,7 @@ type Views struct {
 func (v Views) Scene() *Scene {
 	w, h := sized(v.Width, v.Height, box{432, 210}, box{leastWidth, 120})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Organic matter at " + spoken(v.Layer) + " and in the material that lay there"}
+	s.Values = v.Table
 	fixed, material := usable(v.Fixed), v.usable()
 	if len(fixed)+len(material) == 0 {
 		return s.blank("nothing to compare yet")
@@ -137,4 +138,23 @@ func reachOf(e Estimate, y scale) (top, foot float64) {
 		top, foot = math.Min(top, y.at(e.Outer.High)), math.Max(foot, y.at(e.Outer.Low))
 	}
 	return top, foot
+}
+
+// Table gives both views, round by round.
+func (v Views) Table() Table {
+	out := newTable("Organic matter at "+v.Layer+" and in the material that lay there", wordColumn("What"), wordColumn("Day"))
+	out.columns(estimated("OM", "%", nineInTen)...)
+	out.columns(numberColumn("Lies from", "mm"), numberColumn("Lies to", "mm"))
+	rounds := newTable("")
+	for _, r := range usable(v.Fixed) {
+		rounds.round(r)
+	}
+	for _, row := range rounds.Rows {
+		row[0] = cellOf("fixed depth, " + row[0].text)
+		out.row(append(row, Cell{}, Cell{})...)
+	}
+	for _, m := range v.usable() {
+		out.row(append(joined([]Cell{cellOf("material, followed"), dayIn(m.At)}, m.Estimate.cells(2)...), numberIn(m.Top, 1), numberIn(m.Bottom, 1))...)
+	}
+	return *out
 }
