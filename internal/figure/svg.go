@@ -45,6 +45,9 @@ func (s *Scene) SVG(opts ...Option) string {
 	return w.b.String()
 }
 
+// edgeOfFile is the paper about a drawing that is a file of its own [px].
+const edgeOfFile = 12
+
 type writer struct {
 	b                 bytes.Buffer
 	standalone, still bool
@@ -62,13 +65,17 @@ func (w *writer) open(s *Scene) {
 		class += " shrink " + drawnClass(s.Width)
 	}
 	w.attr("class", strings.TrimSpace(class))
-	w.b.WriteString(` viewBox="0 0 `)
-	w.num(s.Width)
+	edge := 0.0
+	if w.standalone {
+		edge = edgeOfFile
+	}
+	w.b.WriteString(` viewBox="`)
+	w.pair(-edge, -edge)
 	w.b.WriteByte(' ')
-	w.num(s.Height)
+	w.pair(s.Width+2*edge, s.Height+2*edge)
 	w.b.WriteByte('"')
-	w.numAttr("width", s.Width)
-	w.numAttr("height", s.Height)
+	w.numAttr("width", s.Width+2*edge)
+	w.numAttr("height", s.Height+2*edge)
 	if s.Overflow {
 		w.attr("overflow", "visible")
 	}
@@ -91,6 +98,7 @@ func (w *writer) open(s *Scene) {
 	if w.standalone {
 		w.b.WriteString(deskStyle)
 		w.b.WriteString(patternDefs)
+		w.part(Rect{X: -edgeOfFile, Y: -edgeOfFile, W: s.Width + 2*edgeOfFile, H: s.Height + 2*edgeOfFile, Fill: Paper})
 	}
 	if w.marks(s) {
 		w.b.WriteString(`<g aria-hidden="true">`)

@@ -106,9 +106,9 @@ func controlFigure(st *standing, now *app.BenchRun, material string) page.Figure
 	if known {
 		c.Centre, c.SD, c.Own = float64(limits.Centre), float64(limits.SD), limits.Own
 	}
-	f.SVG = c.Scene().SVG()
+	f.Picture = page.Draw(c.Scene())
 	c.Width, c.Height = 340, 200
-	f.Narrow = c.Scene().SVG()
+	f.Picture.Phone = c.Scene()
 	f.Says, f.Sure = controlChartSays(now, material, n, limits, known)
 	return f
 }
@@ -215,10 +215,10 @@ func rangeFigure(st *standing, r *app.BenchRun) (*page.Figure, string) {
 		Says: fmt.Sprintf("Two burns of one composite stand %s points apart on average.", page.Num(float64(d.MeanRange), 2)),
 		Sure: fmt.Sprintf("From %s: standard deviation of one burn %s points; two burns differ by more than %s once in 20.",
 			page.Count(d.Pairs, "pair", "pairs"), page.Num(float64(d.SD), 2), page.Num(float64(d.Repeatability), 2)),
-		YAxis: "Difference of two burns, points of OM", SVG: c.Scene().SVG(), Table: &t,
+		YAxis: "Difference of two burns, points of OM", Picture: page.Draw(c.Scene()), Table: &t,
 	}
 	c.Width = 340
-	f.Narrow = c.Scene().SVG()
+	f.Picture.Phone = c.Scene()
 	note := "Where the second is a second set of cores, their difference counts too: it asks for a look and never fails a run."
 	if ratio, ok := d.HorRat(); ok {
 		note += fmt.Sprintf(" HorRat, the scatter beside what chemical methods show at this level, is %s; half to two thirds of 1 is usual within one laboratory. An indication only, for loss on ignition is not such a method.", page.Num(ratio, 1))

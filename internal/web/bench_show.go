@@ -311,7 +311,7 @@ func budgetOf(st *standing, b *app.BenchRow) (*page.Figure, string) {
 		says = "Most of the doubt of this burn is in the " + u.Components[0].Name + "."
 	}
 	sure := fmt.Sprintf("The true value of what was burnt lies within ±%s points 19 times in 20 (effective degrees of freedom: %s).", page.Num(float64(u.Expanded()), 3), freedom(u.DF))
-	return &page.Figure{SVG: f.Scene().SVG(), Says: says, Sure: sure, YAxis: "Standard uncertainty, points of OM", Table: &t}, name
+	return &page.Figure{Picture: page.Draw(f.Scene()), Says: says, Sure: sure, YAxis: "Standard uncertainty, points of OM", Table: &t}, name
 }
 
 // freedom writes degrees of freedom.

@@ -52,6 +52,7 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 	for i := range st.Layers {
 		p.Layers = append(p.Layers, stratum(st, &st.Layers[i]))
 	}
+	p.Core = page.Draw(figure.Profile{Layers: blocks(st)}.Scene())
 	p.Accounts, p.NoAccount = accountsOf(st)
 	p.Course = id
 	if said, ok := report.ProfileIfKnown(st); ok { // never worked out on the way to this page
@@ -152,9 +153,9 @@ func stratum(st *standing, l *app.Layer) page.Stratum {
 	m := l.Last()
 	s := page.Stratum{
 		Depths: depths(st, l.TopMM, l.BottomMM),
-		Core:   figure.Profile{Layers: blocks(st), From: l.TopMM, To: l.BottomMM, Joined: true, Width: 150, Height: rowHeight}.Scene().SVG(figure.Still()),
+		Core:   page.Draw(figure.Profile{Layers: blocks(st), From: l.TopMM, To: l.BottomMM, Joined: true, Width: 150, Height: rowHeight}.Scene()).Still(),
 		Colour: figure.OMColour(float64(m.Mean)),
-		Now:    page.Num(float64(m.Mean), 1), Range: page.Span(float64(m.Low90), float64(m.High90), 1) + " %", Trend: trendOf(l, 432, 160).SVG(),
+		Now:    page.Num(float64(m.Mean), 1), Range: page.Span(float64(m.Low90), float64(m.High90), 1) + " %", Trend: page.Draw(trendOf(l, 432, 160)),
 		Says: l.Trend.Sentence(), Figures: l.Trend.Figures(), Chances: chances(l.Trend), Note: l.Trend.Visible(), Table: levels(l),
 	}
 	if stock, ok := stockOf(l, m.Round); ok {

@@ -87,7 +87,7 @@ func layerNow(st *standing, l *app.Layer) page.LayerNow {
 func trendPanel(st *standing, l *app.Layer) page.TrendPanel {
 	t := l.Trend
 	p := page.TrendPanel{
-		Depths: depths(st, l.TopMM, l.BottomMM), SVG: trendOf(l, 390, 180).SVG(), Says: t.Sentence(), Chances: chances(t), Warnings: t.Warnings,
+		Depths: depths(st, l.TopMM, l.BottomMM), Picture: page.Draw(trendOf(l, 390, 180)), Says: t.Sentence(), Chances: chances(t), Warnings: t.Warnings,
 		Table: levels(l), Worked: trendWorked(t),
 	}
 	if t.Estimated {
@@ -227,7 +227,7 @@ func evenness(st *standing, l *app.Layer) page.Evenness {
 	return page.Evenness{
 		Depths: depths(st, l.TopMM, l.BottomMM), Warnings: c.Warnings,
 		Figure: page.Figure{
-			SVG: f.Scene().SVG(), Says: titledSentence(st, c),
+			Picture: page.Draw(f.Scene()), Says: titledSentence(st, c),
 			Sure: fmt.Sprintf("Between greens, standard deviation %s points (%s, 19 in 20).", page.Num(float64(c.SD), 2),
 				page.Span(float64(c.SDLower95), float64(c.SDUpper95), 2)),
 			YAxis: "Organic matter, %", Note: growthSays(c.Growth), Table: &t,

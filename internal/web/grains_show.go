@@ -106,7 +106,7 @@ func grainFigure(g *app.Grains, l *app.GrainLayer) *page.Figure {
 	narrow := f
 	narrow.Width, narrow.Height = 350, 460
 	f.Width, f.Height = 860, 380
-	out.SVG, out.Narrow = f.Scene().SVG(), narrow.Scene().SVG()
+	out.Picture = page.Draw(f.Scene(), narrow.Scene())
 	out.Note = "Of the rounds, the first and the newest are drawn; the table has all. The grey band is what the limits leave; a curve inside it may still miss the limit on coarse and medium sand together."
 	return out
 }

@@ -273,6 +273,6 @@ func seasonFigure(st *standing, year int) *page.Figure {
 			out.Says = fmt.Sprintf("%s mm of sand went %s in %d so far.", page.Num(sum, 1), onOr(into), year)
 		}
 	}
-	out.SVG = f.Scene().SVG()
+	out.Picture = page.Draw(f.Scene())
 	return out
 }

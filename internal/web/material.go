@@ -61,7 +61,7 @@ func bandView(st *standing, b *findings.MaterialBand) page.View {
 		row[5] = page.Num(float64(r.SandMM), 1)
 		t.Rows = append(t.Rows, page.Row{Cells: row})
 	}
-	v := page.View{Depths: depths(st, top, bottom), SVG: f.Scene().SVG(), Says: b.Says, Table: t}
+	v := page.View{Depths: depths(st, top, bottom), Picture: page.Draw(f.Scene()), Says: b.Says, Table: t}
 	for _, c := range []struct {
 		name, unit string
 		of         findings.MaterialChange

@@ -100,7 +100,7 @@ func sandOf(st *standing) page.Sand {
 	case st.AreaM2 > 0:
 		f.AppliedNote = fmt.Sprintf("%s t in %d", page.Mass(last.SandKgM2*st.AreaM2/1000), last.Year)
 	}
-	out.Figure.SVG = f.Scene().SVG()
+	out.Figure.Picture = page.Draw(f.Scene())
 	return out
 }
 
@@ -225,7 +225,7 @@ func fillAccount(a *page.Account, h *balance.Holding) {
 			f.Shares = append(f.Shares, figure.Share{Name: string(s.Origin), Value: s.SE})
 		}
 		a.Budget = &page.Figure{
-			SVG: f.Scene().SVG(), Says: "Most of the doubt comes from " + lowerFirst(string(h.Budget[0].Origin)) + ".", YAxis: "Standard uncertainty, kg/m² a year",
+			Picture: page.Draw(f.Scene()), Says: "Most of the doubt comes from " + lowerFirst(string(h.Budget[0].Origin)) + ".", YAxis: "Standard uncertainty, kg/m² a year",
 		}
 	}
 }

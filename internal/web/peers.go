@@ -129,11 +129,11 @@ func peerPanel(st *standing, l *app.PeerLayer, axis figure.Interval) page.PeerPa
 	default:
 		from += fmt.Sprintf(", %d of them behind tables", l.FromTables)
 	}
-	wide := f.Scene().SVG()
+	wide := f.Scene()
 	f.Width = 358
 	return page.PeerPanel{
 		Depths: depths(st, l.TopMM, l.BottomMM), Species: l.Species,
-		Figure: page.Figure{SVG: wide, Narrow: f.Scene().SVG(), Says: l.Says, Sure: sure, YAxis: "Organic matter, % of oven-dry mass; " + from, Table: &t, Method: l.Method},
+		Figure: page.Figure{Picture: page.Draw(wide, f.Scene()), Says: l.Says, Sure: sure, YAxis: "Organic matter, % of oven-dry mass; " + from, Table: &t, Method: l.Method},
 	}
 }
 

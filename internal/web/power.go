@@ -272,10 +272,10 @@ func powerFigure(f *app.PowerFound) page.Figure {
 		}
 	}
 	t.Rows = rows
-	wide := p.Scene().SVG()
+	wide := p.Scene()
 	p.Width, p.Height = 358, 250
 	return page.Figure{
-		SVG: wide, Narrow: p.Scene().SVG(), Says: f.Slope.Says, Sure: powerSure(f), YAxis: "Smallest change seen 8 times in 10, points of OM a year", Table: &t,
+		Picture: page.Draw(wide, p.Scene()), Says: f.Slope.Says, Sure: powerSure(f), YAxis: "Smallest change seen 8 times in 10, points of OM a year", Table: &t,
 		Note: fmt.Sprintf("Lower is better; the dashed line is what is wanted. For the %s of this course.", page.Count(f.OnCourse, "green", "greens")),
 	}
 }

@@ -38,21 +38,21 @@ func fillProfile(p *page.Profile, said report.Profile) {
 	p.Statement, p.Because, p.Ahead = said.Statement(), said.Because(), tableOf(said.AheadTable())
 	p.AheadNote, p.LearntLists = said.AheadTable().Note, said.LearntLists()
 	burial := said.Burial()
-	p.Burial = page.Figure{SVG: both(burialAt(burial, 1264, 460), burialAt(burial, figure.PhoneWidth, 380)), Says: said.BurialSays(), Sure: said.BurialSure(), Table: tableIn(said.BurialTable())}
+	p.Burial = page.Figure{Picture: page.Draw(burialAt(burial, 1264, 460), burialAt(burial, figure.PhoneWidth, 380)), Says: said.BurialSays(), Sure: said.BurialSure(), Table: tableIn(said.BurialTable())}
 	fan := said.Fan()
-	p.Fan = page.Figure{SVG: both(fanAt(fan, 1264), fanAt(fan, figure.PhoneWidth)), Says: said.FanSays(), Sure: said.FanSure(), Table: tableIn(said.FanTable())}
+	p.Fan = page.Figure{Picture: page.Draw(fanAt(fan, 1264), fanAt(fan, figure.PhoneWidth)), Says: said.FanSays(), Sure: said.FanSure(), Table: tableIn(said.FanTable())}
 	p.BackSays, p.Greens = said.BackSays(), tableOf(said.GreensTable())
 	if t := said.BackTable(); len(t.Rows) > 0 {
 		skill := said.Skill()
 		narrow := skill
 		narrow.Width = figure.PhoneWidth
-		p.Back, p.BackTable = &page.Figure{SVG: both(skill.Scene(), narrow.Scene()), Note: t.Note}, tableIn(t)
+		p.Back, p.BackTable = &page.Figure{Picture: page.Draw(skill.Scene(), narrow.Scene()), Note: t.Note}, tableIn(t)
 	}
 	if bars := said.AccountBars(); len(bars.Groups) > 0 {
 		changes, masses := said.AccountTables()
 		narrow := bars
 		bars.Width, narrow.Width = 960, figure.PhoneWidth
-		p.Account = &page.Figure{SVG: both(bars.Scene(), narrow.Scene()), Says: said.AccountSays(), Sure: said.AccountSure(), Table: tableIn(changes)}
+		p.Account = &page.Figure{Picture: page.Draw(bars.Scene(), narrow.Scene()), Says: said.AccountSays(), Sure: said.AccountSure(), Table: tableIn(changes)}
 		p.Masses = tableIn(masses)
 	} else {
 		p.NoAccount = said.AccountSays()
@@ -60,7 +60,7 @@ func fillProfile(p *page.Profile, said report.Profile) {
 	priors := said.Priors()
 	narrow := priors
 	priors.Width, narrow.Width = 960, figure.PhoneWidth
-	p.Priors = page.Figure{SVG: both(priors.Scene(), narrow.Scene()), Says: said.LearntSays(), Sure: said.LearntSure(), Table: tableIn(said.LearntTable())}
+	p.Priors = page.Figure{Picture: page.Draw(priors.Scene(), narrow.Scene()), Says: said.LearntSays(), Sure: said.LearntSure(), Table: tableIn(said.LearntTable())}
 	p.Misfits, p.Source, p.Notes, p.Method = said.MisfitSays(), said.Source(), said.Notes(), report.ProfileMethod()
 	levers, why := said.Levers()
 	if levers == nil {
@@ -73,8 +73,6 @@ func fillProfile(p *page.Profile, said report.Profile) {
 		p.Levers.Holds, p.Levers.HoldsNote = tableIn(t), t.Note
 	}
 }
-
-func both(desk, phone *figure.Scene) string { return figure.Both(desk, phone) }
 
 func burialAt(b figure.Burial, width, height float64) *figure.Scene {
 	b.Width, b.Height = width, height

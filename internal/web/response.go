@@ -33,7 +33,7 @@ func responseOf(st *standing, r *findings.Response) page.Response {
 	}
 	out.Why = ""
 	f := figure.Effects{
-		Title: name + " for a point more organic matter in " + layerName(float64(r.TopMM), float64(r.BottomMM)), Unit: unit + " a point of organic matter", Decimals: decimals,
+		Title: name + " for a point more organic matter in " + layerName(float64(r.TopMM), float64(r.BottomMM)), Unit: unit + " a point of organic matter", Decimals: decimals, Odds: "19 in 20",
 	}
 	t := page.Table{Caption: "A point more organic matter, or one per cent more water, goes with", Head: []string{"", "Change", "19 in 20", "Unit", "Degrees of freedom"}}
 	for _, s := range []struct {
@@ -56,10 +56,10 @@ func responseOf(st *standing, r *findings.Response) page.Response {
 		}
 		t.Rows = append(t.Rows, page.Row{Cells: []string{s.name, page.Signed(s.of.Value, 2), page.SignedSpan(s.of.Lower95, s.of.Upper95, 2), s.unit, df}})
 	}
-	wide := f.Scene().SVG()
+	wide := f.Scene()
 	f.Width = 350
 	out.Figure = page.Figure{
-		SVG: wide, Narrow: f.Scene().SVG(), Says: r.Sentence(), Sure: r.Explains(), Table: &t, Method: r.How,
+		Picture: page.Draw(wide, f.Scene()), Says: r.Sentence(), Sure: r.Explains(), Table: &t, Method: r.How,
 		YAxis: fmt.Sprintf("Change of %s, with the interval that holds 19 times in 20", lowerFirst(name)),
 		Note:  fmt.Sprintf("%s of %s on %s.", page.Count(r.N, "reading", "readings"), page.Count(r.Greens, "green", "greens"), page.Count(r.Days, "day", "days")),
 	}

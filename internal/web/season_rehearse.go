@@ -192,7 +192,7 @@ func (v *seasonView) fan(r *app.Rehearsed) (page.Figure, error) {
 		}
 		f.Layers = append(f.Layers, x)
 	}
-	return page.Figure{SVG: both(fanAt(f, 1264), fanAt(f, figure.PhoneWidth))}, nil
+	return page.Figure{Picture: page.Draw(fanAt(f, 1264), fanAt(f, figure.PhoneWidth))}, nil
 }
 
 // year draws the time of the plan by week: growth, closed days and the work.
@@ -207,7 +207,7 @@ func (v *seasonView) year() page.Figure {
 	}
 	narrow := f
 	narrow.Width = figure.PhoneWidth
-	return page.Figure{SVG: both(f.Scene(), narrow.Scene())}
+	return page.Figure{Picture: page.Draw(f.Scene(), narrow.Scene())}
 }
 
 // growth is the growth index of an ordinary year, by week.

@@ -294,7 +294,7 @@ func (v *seasonView) tradeoff() *page.Figure {
 	}
 	narrow := f
 	narrow.Width = figure.PhoneWidth
-	return &page.Figure{SVG: both(f.Scene(), narrow.Scene()), Says: v.tradeSays(), Table: &t, Note: "The line is plan A with less and with more sand; open dots are the other plans, by their letters above."}
+	return &page.Figure{Picture: page.Draw(f.Scene(), narrow.Scene()), Says: v.tradeSays(), Table: &t, Note: "The line is plan A with less and with more sand; open dots are the other plans, by their letters above."}
 }
 
 // tradeSays says what more and less sand than the plan's brings.

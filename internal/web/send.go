@@ -4,12 +4,14 @@ import (
 	"bytes"
 	"compress/gzip"
 	"net/http"
+	"net/url"
 	"strconv"
 	"sync"
 
 	"github.com/a-h/templ"
 
 	"underfoot/internal/say"
+	"underfoot/internal/web/page"
 )
 
 // sender writes pages: whole or not at all, in gzip where the browser takes it.
@@ -33,8 +35,16 @@ func (s *sender) page(w http.ResponseWriter, r *http.Request, status int, c temp
 	b := s.buffers.Get().(*bytes.Buffer)
 	defer s.buffers.Put(b)
 	b.Reset()
-	if err := c.Render(r.Context(), b); err != nil {
+	var here *url.URL
+	if r.Method == http.MethodGet || r.Method == http.MethodHead {
+		here = withoutPicture(r.URL)
+	}
+	pictures := page.NewPictures(here)
+	if err := c.Render(pictures.With(r.Context()), b); err != nil {
 		return err
+	}
+	if q := r.URL.Query(); status == http.StatusOK && here != nil && q.Has("figure") {
+		return s.picture(w, r, pictures, q.Get("figure"), q.Get("as"))
 	}
 	s.html(w, r, status, say.From(r.Context()).Page(b.Bytes()))
 	return nil

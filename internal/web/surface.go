@@ -38,7 +38,7 @@ func readingPanels(st *standing) []page.ReadingPanel {
 			f.Wanted = &figure.Interval{Low: k.Low, High: k.High}
 			p.Says = wantedSays(k, w.decimals)
 		}
-		p.SVG = f.Scene().SVG()
+		p.Picture = page.Draw(f.Scene())
 		p.Table = readingTable(st, w.kind, days, w.name+", "+w.unit, w.decimals, f.Wanted)
 		out = append(out, p)
 	}

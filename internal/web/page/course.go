@@ -15,6 +15,7 @@ type Course struct {
 	Readings  []ReadingPanel
 	ReadNote  string
 	Layers    []Stratum
+	Core      Drawing // the whole core, to take away
 	LayerNote string
 	Sand      Sand
 	Answer    Answer
@@ -36,12 +37,12 @@ type Step struct {
 // Stratum is one layer's row beside its piece of the core.
 type Stratum struct {
 	Depths  Depths
-	Core    string // SVG
+	Core    Drawing
 	Colour  string // of its organic matter
 	Now     string // "7.2"
 	Range   string // "6.6 to 7.8 %"
 	Stock   string // "1.66 kg/m² of OM"
-	Trend   string // SVG
+	Trend   Drawing
 	Says    string
 	Figures string
 	Chances []Chance

@@ -32,7 +32,7 @@ type LayerNow struct {
 // TrendPanel is one layer's rounds with the fitted line.
 type TrendPanel struct {
 	Depths   Depths
-	SVG      string
+	Picture  Drawing
 	Says     string
 	Sure     string // "+0.52 points a year (0.32 to 0.72, 9 in 10): 19 in 20 or better that it rises."; empty where there is no trend
 	Chances  []Chance
@@ -71,17 +71,17 @@ type Material struct {
 
 // View is one layer's material beside its fixed depth.
 type View struct {
-	Depths Depths
-	SVG    string
-	Says   string
-	Notes  []string
-	Table  Table
+	Depths  Depths
+	Picture Drawing
+	Says    string
+	Notes   []string
+	Table   Table
 }
 
 // ReadingPanel is one quantity of the surface over its season.
 type ReadingPanel struct {
 	Name, Unit string
-	SVG        string
+	Picture    Drawing
 	Says       string
 	Table      Table
 }

@@ -106,12 +106,11 @@ type CellChange struct {
 
 // Figure is a figure with what it says, how sure that is, and its numbers.
 type Figure struct {
-	SVG    string
-	Narrow string // the same drawn for a phone; empty where SVG serves there too
-	Says   string
-	Sure   string
-	YAxis  string
-	Note   string
-	Table  *Table
-	Method string // how it was worked out, folded away
+	Picture Drawing
+	Says    string
+	Sure    string
+	YAxis   string
+	Note    string
+	Table   *Table // what is folded away under it; the picture's own values if nil
+	Method  string // how it was worked out, folded away
 }
