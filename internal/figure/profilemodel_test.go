@@ -200,9 +200,12 @@ func profileSamples() []sample {
 	}
 }
 
-// Lettering of these figures neither overlaps nor leaves the drawing.
-func TestProfileFiguresKeepTheirWordsApart(t *testing.T) {
-	for _, s := range profileSamples() {
+// Lettering of the figures neither overlaps nor leaves the drawing.
+func TestFiguresKeepTheirWordsApart(t *testing.T) {
+	for _, s := range samples() {
+		if s.scene.Overflow {
+			continue // its depths stand half outside, in the next piece
+		}
 		if err := lettering(s.scene); err != nil {
 			t.Errorf("%s: %v", s.name, err)
 		}

@@ -29,7 +29,7 @@ func (c Column) Head() string { return strings.TrimSuffix(c.Name+", "+c.Unit, ",
 type cellKind int
 
 const (
-	words cellKind = iota
+	worded cellKind = iota
 	numeric
 	dated
 )

@@ -46,7 +46,7 @@ func TestFindingsSayWhatEachPictureMeans(t *testing.T) {
 			t.Errorf("a picture stands under no sentence: …%s", plain(last))
 		}
 	}
-	if pictures, tables := len(picture.FindAllString(body, -1))-strings.Count(body, `class="plot short"`), strings.Count(body, "As a table"); tables < pictures {
+	if pictures, tables := len(picture.FindAllString(body, -1))-strings.Count(body, "at-phone"), strings.Count(body, "As a table"); tables < pictures {
 		t.Errorf("%d pictures, %d tables behind them", pictures, tables)
 	}
 }

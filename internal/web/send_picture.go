@@ -24,7 +24,7 @@ func withoutPicture(u *url.URL) *url.URL {
 func (s *sender) picture(w http.ResponseWriter, r *http.Request, all *page.Pictures, key, kind string) error {
 	x, ok := all.Find(key)
 	if !ok {
-		return underfoot.Errorf(underfoot.NotFound, "this page has no picture %q; it has %s", key, listed(all.Keys()))
+		return underfoot.Errorf(underfoot.NotFound, "this page has no picture “%s”; it has %s", key, listed(all.Keys()))
 	}
 	var body []byte
 	var media string
@@ -40,7 +40,7 @@ func (s *sender) picture(w http.ResponseWriter, r *http.Request, all *page.Pictu
 	case "csv":
 		body, media = x.Scene.Values().CSV(), "text/csv; charset=utf-8; header=present"
 	default:
-		return underfoot.Errorf(underfoot.Invalid, "a picture cannot be sent as %q: svg, png or csv", kind)
+		return underfoot.Errorf(underfoot.Invalid, "a picture cannot be sent as “%s”: svg, png or csv", kind)
 	}
 	h := w.Header()
 	h.Set("Content-Type", media)
