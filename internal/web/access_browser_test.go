@@ -60,15 +60,7 @@ func show(t *testing.T, ctx context.Context, view string) {
 // everyPageForEverybody opens every page once, and looks at it in the three views at the width of a desk and of a phone, and as it
 // is at 400 % zoom on a screen of 1280 px. In the desk view axe runs all its rules; sun and night have other colours, weights and
 // sizes, and there it runs those of contrast; the sizes are measured in all.
-func everyPageForEverybody(t *testing.T, s *site, fill *strings.Replacer) {
-	ctx, home := browserOn(t, s, 1360, 10*time.Minute)
-	less := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"}}}
-	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, less); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := chromedp.Call(ctx, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true}); err != nil {
-		t.Fatal(err)
-	}
+func everyPageForEverybody(t *testing.T, ctx context.Context, home string, fill *strings.Replacer) {
 	for _, pattern := range slices.Sorted(maps.Keys(everyAddress)) {
 		for _, path := range everyAddress[pattern] {
 			t.Run(strings.ReplaceAll(path, "/", " "), func(t *testing.T) {
@@ -76,6 +68,18 @@ func everyPageForEverybody(t *testing.T, s *site, fill *strings.Replacer) {
 				pageForEverybody(t, ctx, path)
 			})
 		}
+	}
+}
+
+// calm asks pages for less motion, and lets the focus be seen as if the window were in front.
+func calm(t *testing.T, ctx context.Context) {
+	t.Helper()
+	less := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"}}}
+	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, less); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Call(ctx, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true}); err != nil {
+		t.Fatal(err)
 	}
 }
 

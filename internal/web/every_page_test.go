@@ -5,11 +5,12 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 )
 
 // everyAddress names, for each pattern of an address that is read, addresses that show it in all its states. The tests of the
 // browser open every page of it; a pattern without a page fails [TestEveryPage]. In an address {import} stands
-// for a package, {sheet} for a laboratory's sheet on their way in, {plan} for the question of a season's plan.
+// for a package, {sheet} for a laboratory's sheet on their way in, {plan} for the question of a season's plan, {held} for a furnace run whose checks failed.
 var everyAddress = map[string][]string{
 	"/{$}":                         {"/"},
 	"/":                            {"/nowhere"},
@@ -27,7 +28,7 @@ var everyAddress = map[string][]string{
 	"/course/{course}/round":       {"/course/varrowmere/round", "/course/ostrelby/round"},
 	"/course/{course}/design":      {"/course/varrowmere/design"},
 	"/course/{course}/custody":     {"/course/varrowmere/custody"},
-	"/course/{course}/bench":       {"/course/varrowmere/bench", "/course/varrowmere/bench?run=vm-2024-autumn-3", "/course/ostrelby/bench"},
+	"/course/{course}/bench":       {"/course/varrowmere/bench", "/course/varrowmere/bench?run=vm-2024-autumn-3", "/course/varrowmere/bench?run={held}", "/course/ostrelby/bench"},
 	"/course/{course}/bench/enter": {"/course/varrowmere/bench/enter?run=vm-2025-autumn-2", "/course/ostrelby/bench/enter"},
 	"/course/{course}/findings":    {"/course/varrowmere/findings", "/course/ostrelby/findings"},
 	"/course/{course}/profile":     {"/course/varrowmere/profile", "/course/ostrelby/profile"},
@@ -61,12 +62,13 @@ var noPage = map[string]string{
 	"/course/{course}/round/{round}/sheet.pdf":     "/course/varrowmere/round/spring%2027/sheet.pdf",
 }
 
-// everySite is the web app with something on every page – a round designed, a package and a sheet on their way in – and
+// everySite is the web app with something on every page – a round designed, a run that is held, a package and a sheet on their way in – and
 // what stands for the words in braces of the addresses.
 func everySite(t *testing.T) (*site, *strings.Replacer) {
 	t.Helper()
 	s := newSite(t, Options{Local: true})
 	s.Handler = asLocal(s.Handler)
+	held := failControl(t, s)
 	if w := s.post("/course/varrowmere/design", design()); w.Code != http.StatusSeeOther {
 		t.Fatalf("designing a round: status %d\n%s", w.Code, plain(w.Body.String()))
 	}
@@ -79,7 +81,7 @@ func everySite(t *testing.T) (*site, *strings.Replacer) {
 	return s, strings.NewReplacer(
 		"{import}", last(s.upload(files...).Header().Get("Location")),
 		"{sheet}", last(s.upload(sent{"autumn.csv", labText}).Header().Get("Location")),
-		"{plan}", plan.Encode())
+		"{plan}", plan.Encode(), "{held}", held)
 }
 
 // asLocal gives requests without a browser the host of this computer.
@@ -96,7 +98,12 @@ func asLocal(h http.Handler) http.Handler {
 func TestEveryPage(t *testing.T) {
 	s, fill := everySite(t)
 	t.Run("patterns", func(t *testing.T) { everyPatternHasAPage(t, s, fill) })
-	t.Run("for everybody", func(t *testing.T) { everyPageForEverybody(t, s, fill) })
+	t.Run("in the browser", func(t *testing.T) {
+		ctx, home := browserOn(t, s, 1360, 10*time.Minute)
+		calm(t, ctx)
+		t.Run("for everybody", func(t *testing.T) { everyPageForEverybody(t, ctx, home, fill) })
+		t.Run("refused", func(t *testing.T) { everyFormRefuses(t, ctx, s, home, fill) })
+	})
 }
 
 // Every address that is read is named above, and is what it is named: a page or something else.
