@@ -21,9 +21,9 @@ var everyAddress = map[string][]string{
 	"/import":                      {"/import"},
 	"/import/{draft}":              {"/import/{import}"},
 	"/sheet/{draft}":               {"/sheet/{sheet}"},
-	"/course/{course}":             {"/course/varrowmere", "/course/ostrelby"},
 	"/new":                         {"/new"},
 	"/course/{course}/edit":        {"/course/varrowmere/edit"},
+	"/course/{course}":             {"/course/varrowmere", "/course/ostrelby"},
 	"/course/{course}/sands":       {"/course/varrowmere/sands", "/course/ostrelby/sands"},
 	"/course/{course}/round":       {"/course/varrowmere/round", "/course/ostrelby/round"},
 	"/course/{course}/design":      {"/course/varrowmere/design"},
@@ -76,12 +76,14 @@ func everySite(t *testing.T) (*site, *strings.Replacer) {
 	for _, f := range second(t) {
 		files = append(files, sent{f.name, strings.ReplaceAll(f.body, "ostrelby", "newcourse")})
 	}
-	last := func(path string) string { return path[strings.LastIndex(path, "/")+1:] }
-	plan := typed(asking("closed", "2027-07-01 to 2027-07-14", "tournaments", "2027-06-12"), "2027-05-03", "light-dressing", "0.4", "2027-08-16", "core-8", "1", "2028-06-05", "dressing", "0.8")
+	after := func(path, mark string) string { return path[strings.LastIndex(path, mark)+1:] }
+	last := func(path string) string { return after(path, "/") }
+	plan := "/course/varrowmere/plan?" + typed(asking("closed", "2027-07-01 to 2027-07-14", "tournaments", "2027-06-12"), "2027-05-03", "light-dressing", "0.4", "2027-08-16", "core-8", "1", "2028-06-05", "dressing", "0.8").Encode()
+	s.page(plan) // looked for here, so that the browser need not wait
 	return s, strings.NewReplacer(
 		"{import}", last(s.upload(files...).Header().Get("Location")),
 		"{sheet}", last(s.upload(sent{"autumn.csv", labText}).Header().Get("Location")),
-		"{plan}", plan.Encode(), "{held}", held)
+		"{plan}", after(plan, "?"), "{held}", held)
 }
 
 // asLocal gives requests without a browser the host of this computer.

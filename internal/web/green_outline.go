@@ -175,21 +175,26 @@ func (s *server) saveFixedPoints(w http.ResponseWriter, r *http.Request) error {
 		if _, sent := r.PostForm["point-"+k]; !sent {
 			break
 		}
-		f.points = append(f.points, row)
 		if row.Name == "" {
+			f.points = append(f.points, row)
 			continue
 		}
+		row.Errors = map[string]string{}
 		p := underfoot.FixedPoint{Course: g.Course, Green: g.ID}
-		for _, c := range [][2]string{{"point", row.Name}, {"latitude_deg", plainMinus(row.Latitude)}, {"longitude_deg", plainMinus(row.Longitude)}, {"about", row.About}} {
+		for _, c := range [][3]string{{"point", row.Name, "point"}, {"latitude_deg", plainMinus(row.Latitude), "lat"}, {"longitude_deg", plainMinus(row.Longitude), "lon"}, {"about", row.About, "about"}} {
 			i, _ := underfoot.FixedPoints.Column(c[0])
 			err := underfoot.FixedPoints.SetCell(&p, i, c[1])
 			if err == nil && c[1] == "" && c[0] != "about" {
 				err = errors.New("empty: a number of degrees is needed")
 			}
+			if err != nil {
+				row.Errors[c[2]] = page.Sentence(err.Error())
+			}
 			if err != nil && f.pointsWrong == "" {
 				f.pointsWrong = fmt.Sprintf("Point %s, %s: %v.", row.Name, strings.TrimSuffix(c[0], "_deg"), err)
 			}
 		}
+		f.points = append(f.points, row)
 		points = append(points, p)
 	}
 	if f.pointsWrong == "" {

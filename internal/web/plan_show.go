@@ -34,9 +34,14 @@ func (s *server) planPage(w http.ResponseWriter, r *http.Request, status int, st
 	if p.Season, v = s.seasonOf(r, st, q); v != nil && v.ask.asked {
 		status = max(status, v.opens(&p))
 	}
-	if p.Season.Result != nil && bad != nil {
+	if p.Season.Result != nil {
 		b := &p.Season.Result.Bench
-		b.Name, b.NameError = q.Get("scenario"), page.Sentence(bad.Text)
+		if name := q.Get("scenario"); name != "" { // also where something else was wrong
+			b.Name = name
+		}
+		if bad != nil {
+			b.Name, b.NameError = q.Get("scenario"), page.Sentence(bad.Text)
+		}
 	}
 	return s.send.page(w, r, status, page.PlanPage(f, p))
 }

@@ -142,7 +142,7 @@ func BenchEntryPage(p BenchEntry) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if len(p.Errors) > 0 {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "<div class=\"note stop summary\" role=\"alert\" tabindex=\"-1\" id=\"errors\"><h3>Not stored yet: ")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "<div class=\"note stop summary\" role=\"alert\" tabindex=\"-1\" id=\"errors\"><h2>Not stored yet: ")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -155,7 +155,7 @@ func BenchEntryPage(p BenchEntry) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, " another look</h3><ul>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, " another look</h2><ul>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

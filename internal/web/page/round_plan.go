@@ -72,6 +72,11 @@ type GreenOutline struct {
 type PointRow struct {
 	N                                string
 	Name, Latitude, Longitude, About string
+	Errors                           map[string]string // what is wrong, by column: "point", "lat", "lon", "about"
+}
+
+func (r PointRow) field(column string) Field {
+	return Field{Name: column + "-" + r.N, Error: r.Errors[column]}
 }
 
 func (p RoundDesign) action() string {
