@@ -48,9 +48,9 @@ var refusals = []refusal{
 	{"/course/{course}/log/{entry}", "/course/varrowmere/log/vm-w0003", map[string]string{"cost": "much", "note": "once more"}, []string{"cost"}, "[value=save]"},
 }
 
-// onlyButtons are the addresses of forms that hold nothing to type: pressing them cannot be wrong.
+// onlyButtons are the addresses of forms that hold nothing to type, buttons and choices alone: using them cannot be wrong.
 var onlyButtons = []string{
-	"/view", "/import/{draft}/confirm", "/import/{draft}/discard", "/course/{course}/round/{round}/plan/delete", "/course/{course}/green/{green}/outline/delete",
+	"/view", "/settings", "/import/{draft}/confirm", "/import/{draft}/discard", "/course/{course}/round/{round}/plan/delete", "/course/{course}/green/{green}/outline/delete",
 	"/course/{course}/plan/drop", "/course/{course}/operation/{operation}/switch", "/course/{course}/operation/{operation}/forget", "/course/{course}/closings/drop",
 	"/course/{course}/crew/drop", "/course/{course}/log/{entry}/delete", "/course/{course}/undo",
 }

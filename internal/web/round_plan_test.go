@@ -8,6 +8,7 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -228,7 +229,8 @@ func TestFixedPoints(t *testing.T) {
 		"point-3": {""}, "lat-3": {""}, "lon-3": {""}, "about-3": {""},
 	}
 	s.follow(path, form)
-	if got := s.roundRecords().FixedPoints; len(got) != 2 || got[0].About != "sprinkler head" {
+	got := slices.DeleteFunc(s.roundRecords().FixedPoints, func(p underfoot.FixedPoint) bool { return p.Green != "g03" })
+	if len(got) != 2 || got[0].About != "sprinkler head" {
 		t.Errorf("stored %+v", got)
 	}
 	mustSay(t, s.page("/course/varrowmere/round/spring%2027/plan"), "m from A and ", "seen from A towards B")
