@@ -57,6 +57,7 @@ var noPage = map[string]string{
 	"/course/{course}/peers.csv":                   "/course/varrowmere/peers.csv",
 	"/course/{course}/export":                      "/course/varrowmere/export",
 	"/course/{course}/report.pdf":                  "/course/varrowmere/report.pdf",
+	"/course/{course}/workbook.xlsx":               "/course/varrowmere/workbook.xlsx",
 	"/course/{course}/report.css":                  "/course/varrowmere/report.css",
 	"/course/{course}/round/{round}/cores.gpx":     "/course/varrowmere/round/spring%2027/cores.gpx",
 	"/course/{course}/round/{round}/cores.geojson": "/course/varrowmere/round/spring%2027/cores.geojson",
