@@ -36,6 +36,7 @@ type Records struct {
 	Closings    []Closing
 	Crews       []Crew
 	Sievings    []Sieving
+	Documents   []Document
 }
 
 // Tables returns the tables of the exchange format in the order in which a reader can resolve their references.
@@ -43,7 +44,7 @@ func Tables() []*Table {
 	return []*Table{
 		Courses, Sands, Controls, Greens, Outlines, Samples, Weighings, Results, WorkLog, Readings, WeatherDays, SieveMasses, Targets,
 		Judgements, Scenarios, Runs, TrayPlaces, Releases, Tares, Repeats, Custodies, RoundPlans, Positions, FixedPoints, Mappings,
-		Operations, Closings, Crews, Sievings,
+		Operations, Closings, Crews, Sievings, Documents,
 	}
 }
 
@@ -88,6 +89,8 @@ func (rs *Records) Add(r Record) {
 		rs.Crews = append(rs.Crews, *r)
 	case *Sieving:
 		rs.Sievings = append(rs.Sievings, *r)
+	case *Document:
+		rs.Documents = append(rs.Documents, *r)
 	case *FurnaceRun:
 		rs.Runs = append(rs.Runs, *r)
 	case *TrayPlace:
@@ -142,6 +145,7 @@ func (rs *Records) Each(f func(Record)) {
 	each(rs.FixedPoints, f)
 	each(rs.Mappings, f)
 	each(rs.Sievings, f)
+	each(rs.Documents, f)
 }
 
 func each[T any, P interface {
@@ -175,6 +179,7 @@ func (rs *Records) Sort() {
 	sortByKey(rs.Closings)
 	sortByKey(rs.Crews)
 	sortByKey(rs.Sievings)
+	sortByKey(rs.Documents)
 	sortByKey(rs.Runs)
 	sortByKey(rs.TrayPlaces)
 	sortByKey(rs.Releases)

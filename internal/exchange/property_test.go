@@ -170,6 +170,8 @@ func mend(table *underfoot.Table, cells map[string]string, n int, rs *underfoot.
 		return len(rs.Weighings) == 0
 	case underfoot.WorkLog:
 		delete(cells, "sand_mm")
+	case underfoot.Documents:
+		delete(cells, "logo")
 	case underfoot.Sievings:
 		delete(cells, "washed_g")
 		if n >= len(rs.Samples) {

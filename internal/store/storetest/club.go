@@ -67,7 +67,8 @@ func club(course string) *underfoot.Records {
 		Closings: []underfoot.Closing{
 			{Course: course, From: day + 250, Why: "closed", Until: day + 256}, {Course: course, From: day + 250, Why: "tournament", Until: day + 251, Name: "Autumn cup", HealedDays: underfoot.Some(5)},
 		},
-		Crews: []underfoot.Crew{{Course: course, From: day, HoursPerWeek: underfoot.Some(90.5)}},
+		Documents: []underfoot.Document{{Course: course, ID: underfoot.TheReport, Kind: "committee", Sections: "needed layers", Note: "Two lines,\nas typed.", Paper: "letter", Logo: "iVBORw0KGgo="}},
+		Crews:     []underfoot.Crew{{Course: course, From: day, HoursPerWeek: underfoot.Some(90.5)}},
 	}
 }
 

@@ -34,7 +34,7 @@ var deleteChecks = []check{
 		b.refused(b.deleting(underfoot.Courses, "a"), underfoot.Conflict,
 			"courses a cannot be deleted: 2 of sands, 1 of controls, 2 of greens, 1 of outlines, 2 of samples, 3 of weighings, 1 of results, "+
 				"2 of work, 2 of readings, 2 of weather, 3 of sieve, 1 of targets, 1 of judgements, 1 of scenarios, 2 of runs, 2 of tray, 1 of releases, "+
-				"2 of crucibles, 4 of repeats, 2 of custody, 1 of rounds, 2 of positions, 1 of points, 1 of mappings, 2 of operations, 2 of closings, 1 of crew, 2 of sievings refer to it: delete those first")
+				"2 of crucibles, 4 of repeats, 2 of custody, 1 of rounds, 2 of positions, 1 of points, 1 of mappings, 2 of operations, 2 of closings, 1 of crew, 2 of sievings, 1 of documents refer to it: delete those first")
 		b.same("course a", club("a"), b.records("a"))
 	}},
 	{"others first", func(b *bed) {
