@@ -44,6 +44,7 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 		{Href: page.CoursePath(id, "sands"), Text: "Sands and ash on the sieves"},
 		{Href: page.CoursePath(id, "table", "greens"), Text: "Greens, bands, readings, sands: tables to type into"},
 		{Href: page.CoursePath(id, "edit"), Text: "Name, place and time zone"},
+		{Href: page.CoursePath(id, "report", "build"), Text: "Put a report together: sections, note, logo, paper"},
 		{Href: page.CoursePath(id, "workbook.xlsx"), Text: "Every table as a workbook (.xlsx)"},
 		{Href: page.CoursePath(id, "history"), Text: "What was changed, with undo"},
 		{Href: page.CoursePath(id, "export"), Text: "Download the package (.zip)"},

@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"underfoot"
 	"underfoot/internal/report"
 	"underfoot/internal/web/page"
 )
@@ -20,8 +19,14 @@ func (s *server) showReport(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	style := page.CoursePath(r.PathValue("course"), "report.css") + "?paper=" + string(paper)
+	styling := report.Linked(style).LogoAt(page.CoursePath(r.PathValue("course"), "report", "logo"))
+	if r.URL.Query().Get("frame") == "1" {
+		framed(w)
+	} else {
+		styling = styling.With(reportLinks(r, m.Kind, paper)...)
+	}
 	var b bytes.Buffer
-	if err := m.HTML(&b, paper, report.Linked(style).With(reportLinks(r, m.Kind, paper)...)); err != nil {
+	if err := m.HTML(&b, paper, styling); err != nil {
 		return err
 	}
 	s.send.html(w, r, http.StatusOK, b.Bytes())
@@ -73,30 +78,50 @@ func reportLinks(r *http.Request, kind report.Kind, paper report.Paper) []report
 	for _, k := range report.Kinds() {
 		links = append(links, report.Link{Text: strings.ToUpper(k.Title()[:1]) + k.Title()[1:], Href: to("report", k, paper), Here: k == kind})
 	}
+	if r.URL.Query().Has("built") { // as it was put together, not another
+		q := r.URL.Query()
+		q.Del("frame")
+		return append(links[:1], report.Link{Text: "Put it together otherwise", Href: page.CoursePath(course, "report", "build")}, report.Link{Text: "PDF", Href: page.CoursePath(course, "report.pdf") + "?" + q.Encode(), Press: true})
+	}
 	return append(links,
+		report.Link{Text: "Build your own", Href: page.CoursePath(course, "report", "build") + "?kind=" + string(kind)},
+		report.Link{Text: "Every table (.xlsx)", Href: page.CoursePath(course, "workbook.xlsx")},
 		report.Link{Text: "PDF, A4", Href: to("report.pdf", kind, report.A4), Press: true},
 		report.Link{Text: "PDF, Letter", Href: to("report.pdf", kind, report.Letter), Press: true})
 }
 
-// report builds the report of a course for the kind and the paper that are asked for.
+// report builds the report of a course: that which the address puts together, or that of a kind. What is said of whom it is for
+// and by, and the logo, are those that are kept where the address does not say.
 func (s *server) report(r *http.Request) (report.Model, report.Paper, error) {
 	st, err := s.app.Standing(r.Context(), r.PathValue("course"))
 	if err != nil {
 		return report.Model{}, "", err
 	}
-	kind := report.Client
-	if asked := r.URL.Query().Get("kind"); asked != "" {
-		if kind = report.Kind(asked); !kind.Known() {
-			return report.Model{}, "", underfoot.Errorf(underfoot.Invalid, "kind %q: client, full, committee, crew or bench are allowed", asked)
+	q := r.URL.Query()
+	b := builtOf(st)
+	if q.Has("built") {
+		err = b.take(q)
+	} else {
+		plain := url.Values{"kind": {string(report.Client)}, "for": {b.doc.Recipient}, "by": {b.doc.PreparedBy}}
+		if asked := q.Get("kind"); asked != "" {
+			plain.Set("kind", asked)
 		}
+		if b.doc.Kind != "" && plain.Get("kind") != b.doc.Kind {
+			plain.Set("for", "") // whom one document is for, another is not
+		}
+		err = b.take(plain)
+	}
+	if err != nil {
+		return report.Model{}, "", err
 	}
 	paper := report.Auto
-	switch strings.ToLower(r.URL.Query().Get("paper")) {
+	switch strings.ToLower(q.Get("paper")) {
 	case "a4":
 		paper = report.A4
 	case "letter":
 		paper = report.Letter
 	}
-	o := report.Options{PreparedBy: orWho("", r), When: s.app.Now().In(st.Records.Course.Zone()), Version: s.o.Version, Kind: kind, Paper: paper}
+	o := b.options(orWho("", r))
+	o.When, o.Version, o.Paper = s.app.Now().In(st.Records.Course.Zone()), s.o.Version, paper
 	return report.Build(st, o), paper, nil
 }
