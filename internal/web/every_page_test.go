@@ -12,35 +12,36 @@ import (
 // browser open every page of it; a pattern without a page fails [TestEveryPage]. In an address {import} stands
 // for a package, {sheet} for a laboratory's sheet on their way in, {plan} for the question of a season's plan, {held} for a furnace run whose checks failed.
 var everyAddress = map[string][]string{
-	"/{$}":                         {"/"},
-	"/":                            {"/nowhere"},
-	"/help":                        {"/help"},
-	"/help/{document}":             {"/help/findings"},
-	"/sands":                       {"/sands"},
-	"/bench":                       {"/bench"},
-	"/import":                      {"/import"},
-	"/import/{draft}":              {"/import/{import}"},
-	"/sheet/{draft}":               {"/sheet/{sheet}"},
-	"/settings":                    {"/settings"},
-	"/new":                         {"/new"},
-	"/course/{course}/edit":        {"/course/varrowmere/edit"},
-	"/course/{course}":             {"/course/varrowmere", "/course/ostrelby"},
-	"/course/{course}/sands":       {"/course/varrowmere/sands", "/course/ostrelby/sands"},
-	"/course/{course}/round":       {"/course/varrowmere/round", "/course/ostrelby/round"},
-	"/course/{course}/design":      {"/course/varrowmere/design"},
-	"/course/{course}/custody":     {"/course/varrowmere/custody"},
-	"/course/{course}/bench":       {"/course/varrowmere/bench", "/course/varrowmere/bench?run=vm-2024-autumn-3", "/course/varrowmere/bench?run={held}", "/course/ostrelby/bench"},
-	"/course/{course}/bench/enter": {"/course/varrowmere/bench/enter?run=vm-2025-autumn-2", "/course/ostrelby/bench/enter"},
-	"/course/{course}/findings":    {"/course/varrowmere/findings", "/course/ostrelby/findings"},
-	"/course/{course}/profile":     {"/course/varrowmere/profile", "/course/ostrelby/profile"},
-	"/course/{course}/plan":        {"/course/varrowmere/plan", "/course/varrowmere/plan?{plan}", "/course/ostrelby/plan"},
-	"/course/{course}/plan/crew":   {"/course/varrowmere/plan/crew?{plan}"},
-	"/course/{course}/operations":  {"/course/varrowmere/operations"},
-	"/course/{course}/operation":   {"/course/varrowmere/operation"},
-	"/course/{course}/log":         {"/course/varrowmere/log", "/course/varrowmere/log?kind=hollow_core", "/course/ostrelby/log"},
-	"/course/{course}/log/{entry}": {"/course/varrowmere/log/vm-w0003"},
-	"/course/{course}/history":     {"/course/varrowmere/history"},
-	"/course/{course}/report":      {"/course/varrowmere/report", "/course/ostrelby/report"},
+	"/{$}":                          {"/"},
+	"/":                             {"/nowhere"},
+	"/help":                         {"/help"},
+	"/help/{document}":              {"/help/findings"},
+	"/sands":                        {"/sands"},
+	"/bench":                        {"/bench"},
+	"/import":                       {"/import"},
+	"/import/{draft}":               {"/import/{import}"},
+	"/sheet/{draft}":                {"/sheet/{sheet}"},
+	"/settings":                     {"/settings"},
+	"/new":                          {"/new"},
+	"/course/{course}/edit":         {"/course/varrowmere/edit"},
+	"/course/{course}":              {"/course/varrowmere", "/course/ostrelby"},
+	"/course/{course}/sands":        {"/course/varrowmere/sands", "/course/ostrelby/sands"},
+	"/course/{course}/round":        {"/course/varrowmere/round", "/course/ostrelby/round"},
+	"/course/{course}/design":       {"/course/varrowmere/design"},
+	"/course/{course}/custody":      {"/course/varrowmere/custody"},
+	"/course/{course}/bench":        {"/course/varrowmere/bench", "/course/varrowmere/bench?run=vm-2024-autumn-3", "/course/varrowmere/bench?run={held}", "/course/ostrelby/bench"},
+	"/course/{course}/bench/enter":  {"/course/varrowmere/bench/enter?run=vm-2025-autumn-2", "/course/ostrelby/bench/enter"},
+	"/course/{course}/findings":     {"/course/varrowmere/findings", "/course/ostrelby/findings"},
+	"/course/{course}/profile":      {"/course/varrowmere/profile", "/course/ostrelby/profile"},
+	"/course/{course}/plan":         {"/course/varrowmere/plan", "/course/varrowmere/plan?{plan}", "/course/ostrelby/plan"},
+	"/course/{course}/plan/crew":    {"/course/varrowmere/plan/crew?{plan}"},
+	"/course/{course}/operations":   {"/course/varrowmere/operations"},
+	"/course/{course}/operation":    {"/course/varrowmere/operation"},
+	"/course/{course}/log":          {"/course/varrowmere/log", "/course/varrowmere/log?kind=hollow_core", "/course/ostrelby/log"},
+	"/course/{course}/log/{entry}":  {"/course/varrowmere/log/vm-w0003"},
+	"/course/{course}/history":      {"/course/varrowmere/history"},
+	"/course/{course}/report":       {"/course/varrowmere/report", "/course/ostrelby/report"},
+	"/course/{course}/report/build": {"/course/varrowmere/report/build", "/course/ostrelby/report/build"},
 
 	"/course/{course}/table/{table}":         {"/course/varrowmere/table/readings", "/course/varrowmere/table/greens", "/course/ostrelby/table/targets"},
 	"/course/{course}/operation/{operation}": {"/course/varrowmere/operation/core-8"},
@@ -58,6 +59,7 @@ var noPage = map[string]string{
 	"/course/{course}/export":                      "/course/varrowmere/export",
 	"/course/{course}/report.pdf":                  "/course/varrowmere/report.pdf",
 	"/course/{course}/workbook.xlsx":               "/course/varrowmere/workbook.xlsx",
+	"/course/{course}/report/logo":                 "/course/varrowmere/report/logo",
 	"/course/{course}/report.css":                  "/course/varrowmere/report.css",
 	"/course/{course}/round/{round}/cores.gpx":     "/course/varrowmere/round/spring%2027/cores.gpx",
 	"/course/{course}/round/{round}/cores.geojson": "/course/varrowmere/round/spring%2027/cores.geojson",
@@ -74,6 +76,9 @@ func everySite(t *testing.T) (*site, *strings.Replacer) {
 	held := failControl(t, s)
 	if w := s.post("/course/varrowmere/design", design()); w.Code != http.StatusSeeOther {
 		t.Fatalf("designing a round: status %d\n%s", w.Code, plain(w.Body.String()))
+	}
+	if w := s.sendPicture("varrowmere", builderForm(), picture(t)); w.Code != http.StatusSeeOther {
+		t.Fatalf("keeping a logo: status %d\n%s", w.Code, plain(w.Body.String()))
 	}
 	var files []sent
 	for _, f := range second(t) {

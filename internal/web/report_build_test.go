@@ -14,8 +14,8 @@ import (
 	"underfoot"
 )
 
-// send sends the builder's form with a picture.
-func (s *site) sendPicture(form url.Values, file []byte) *httptest.ResponseRecorder {
+// sendPicture sends the builder’s form of a course with a picture.
+func (s *site) sendPicture(course string, form url.Values, file []byte) *httptest.ResponseRecorder {
 	s.t.Helper()
 	var b bytes.Buffer
 	m := multipart.NewWriter(&b)
@@ -32,7 +32,7 @@ func (s *site) sendPicture(form url.Values, file []byte) *httptest.ResponseRecor
 	}
 	part.Write(file)
 	m.Close()
-	r := httptest.NewRequest(http.MethodPost, "/course/ostrelby/report/build", &b)
+	r := httptest.NewRequest(http.MethodPost, "/course/"+course+"/report/build", &b)
 	r.Header.Set("Content-Type", m.FormDataContentType())
 	r.Header.Set("Sec-Fetch-Site", "same-origin")
 	w := httptest.NewRecorder()
@@ -63,7 +63,7 @@ func TestBuilderKeepsWhatIsChosen(t *testing.T) {
 	if text := s.page(builder); !strings.Contains(text, `value="client"`) || !strings.Contains(text, "<iframe") {
 		t.Error("nothing is kept yet: the page offers a client report with its preview")
 	}
-	w := s.sendPicture(builderForm(), picture(t))
+	w := s.sendPicture("ostrelby", builderForm(), picture(t))
 	if w.Code != http.StatusSeeOther {
 		t.Fatalf("status %d: %s", w.Code, plain(w.Body.String()))
 	}
@@ -190,7 +190,7 @@ func TestBuilderSaysWhatIsWrong(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			s := newSite(t, Options{})
-			w := s.sendPicture(tt.form, tt.logo)
+			w := s.sendPicture("ostrelby", tt.form, tt.logo)
 			text := w.Body.String()
 			if w.Code != http.StatusUnprocessableEntity {
 				t.Fatalf("status %d: %s", w.Code, plain(text))
