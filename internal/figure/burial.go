@@ -19,6 +19,7 @@ type Burial struct {
 	Now           time.Time       // zero: nothing is planned
 	Until         time.Time       // the end of the axis; the last date if zero
 	Width, Height float64         // 960 × 420 if zero
+	Measure       Measure         // of the depths as they are read
 }
 
 // SunkenSurface is where the surface of the start of one season lies at each date [mm], NaN before it existed.

@@ -153,12 +153,13 @@ func (b Burial) named(s *Scene, labels []endLabel, x, y scale) {
 
 // axes draws depth down the left, time along the foot and the frame.
 func (b Burial) axes(s *Scene, x, y scale) {
-	each := step(y.d1, max(2, int((y.r1-y.r0)/44)))
-	for _, v := range ticks(0, y.d1, each) {
-		s.line(x.r0-4, y.at(v), x.r0, y.at(v), axis)
-		s.text(x.r0-7, y.at(v)+4.5, number(v, decimals(each)), tick, End)
+	read := scale{b.Measure.of(y.d0), b.Measure.of(y.d1), y.r0, y.r1}
+	each := step(read.d1, max(2, int((y.r1-y.r0)/44)))
+	for _, v := range ticks(0, read.d1, each) {
+		s.line(x.r0-4, read.at(v), x.r0, read.at(v), axis)
+		s.text(x.r0-7, read.at(v)+4.5, number(v, decimals(each)), tick, End)
 	}
-	s.text(x.r0-7, y.r0-11, "mm", tick, End)
+	s.text(x.r0-7, y.r0-11, b.Measure.unit(), tick, End)
 	s.line(x.r0, y.r1, x.r1, y.r1, axis)
 	s.line(x.r0, y.r0, x.r1, y.r0, zero)
 	from, to := b.Dates[0], b.Dates[len(b.Dates)-1]

@@ -25,6 +25,7 @@ type Profile struct {
 	From, To      float64 // depths shown [mm]; the layers’ own if both are zero
 	Joined, Plain bool
 	Width, Height float64 // 150 × 500 if zero
+	Measure       Measure // of the depths as they are read
 }
 
 // Scene draws the core.
@@ -60,7 +61,7 @@ func (p Profile) Scene() *Scene {
 		if from <= 0 {
 			c.turf(s)
 		}
-		c.depths(s, p.Joined)
+		core{c.x, c.w, scale{p.Measure.of(c.y.d0), p.Measure.of(c.y.d1), c.y.r0, c.y.r1}}.depths(s, p.Joined, p.Measure.unit())
 	}
 	if p.Plain {
 		s.Marks = nil
@@ -183,7 +184,7 @@ func (c core) turf(s *Scene) {
 
 // depths draws the scale beside the core: small ticks, longer ones with their depth, the unit at
 // the last. In a joined piece the lower end is left to the next piece.
-func (c core) depths(s *Scene, joined bool) {
+func (c core) depths(s *Scene, joined bool, unit string) {
 	small, large := c.graduation()
 	d := decimals(small)
 	x := c.x + c.w + 8
@@ -196,7 +197,7 @@ func (c core) depths(s *Scene, joined bool) {
 		switch last := v+large > c.y.d1+large*1e-6; {
 		case joined && v > c.y.d1-small/2:
 		case last && !joined:
-			s.text(x+16, c.y.at(v)+4.5, number(v, d)+" mm", tick, Start)
+			s.text(x+16, c.y.at(v)+4.5, number(v, d)+" "+unit, tick, Start)
 		default:
 			s.text(x+16, c.y.at(v)+4.5, number(v, d), tick, Start)
 		}

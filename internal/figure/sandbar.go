@@ -7,6 +7,7 @@ type SandBar struct {
 	Needed        *Estimate
 	Max           float64 // end of the scale; 8 mm, or more if the season needs it, if zero
 	Width, Height float64 // 146 × 46 if zero
+	Measure       Measure
 }
 
 // Scene draws the bar.
@@ -23,11 +24,13 @@ func (b SandBar) Scene() *Scene {
 		return s
 	}
 	z := Season{Name: s.Title, Applied: max(b.Applied, 0), Needed: b.Needed}
-	s.Label = z.said()
+	m := b.Measure
+	z.Applied, z.Needed = m.of(z.Applied), m.estimate(z.Needed)
+	s.Label = z.said(m)
 
-	e := extent{0, 8, true}
+	e := extent{0, m.of(8), true}
 	if drawable(b.Max) && b.Max > 0 {
-		e.hi = b.Max
+		e.hi = m.of(b.Max)
 	}
 	e.take(z.Applied)
 	if z.Needed != nil {
@@ -37,7 +40,7 @@ func (b SandBar) Scene() *Scene {
 	if len := x.at(z.Applied); len > 0 {
 		s.rect(.5, h-26, len, 13, sandBar)
 	}
-	s.text(0, 13, number(z.Applied, 1)+" mm", wordBold, Start)
+	s.text(0, 13, number(z.Applied, m.places(1))+" "+m.unit(), wordBold, Start)
 	s.line(.5, h-28, .5, h-8, zero)
 	if z.Needed == nil {
 		s.text(w, 13, "need not known", wordQuiet, End)
@@ -46,7 +49,7 @@ func (b SandBar) Scene() *Scene {
 	s.across(h-5, z.Needed.Outer, x, mWhisker)
 	s.across(h-5, z.Needed.Inner, x, mThick)
 	s.circle(clamp(x.at(z.Needed.Mid), 5, w-5), h-5, 4, mDotOpen)
-	s.text(w, 13, "of "+number(z.Needed.Mid, 1), wordModel, End)
+	s.text(w, 13, "of "+number(z.Needed.Mid, m.places(1)), wordModel, End)
 	return s
 }
 

@@ -20,12 +20,13 @@ type SandNeed struct {
 	Seasons                 []Season
 	NeededNote, AppliedNote string
 	Width, Height           float64 // 588 × 236 if zero
+	Measure                 Measure
 }
 
 // Scene draws the bars.
 func (n SandNeed) Scene() *Scene {
 	w, h := sized(n.Width, n.Height, box{588, 236}, box{240, 64})
-	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Sand put on and sand needed to hold, mm a season"}
+	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Sand put on and sand needed to hold, " + n.Measure.unit() + " a season"}
 	s.Values = n.Table
 	seasons := n.usable()
 	if len(seasons) == 0 {
@@ -33,7 +34,7 @@ func (n SandNeed) Scene() *Scene {
 	}
 	words := make([]string, len(seasons))
 	for i, z := range seasons {
-		words[i] = z.said()
+		words[i] = z.said(n.Measure)
 	}
 	s.Label = s.Title + ". " + strings.Join(words, "; ")
 	s.Desc = "Bars: put on. Dots: needed, whiskers hold 9 chances in 10."
@@ -44,7 +45,7 @@ func (n SandNeed) Scene() *Scene {
 	slot := (x.r1 - x.r0) / float64(len(seasons))
 	var names []timeTick
 	for i, z := range seasons {
-		z.draw(s, x.at(float64(i)), slot, y)
+		z.draw(s, x.at(float64(i)), slot, y, n.Measure)
 		names = append(names, timeTick{x.at(float64(i)), z.Name})
 	}
 	s.timeAxis(thinned(names, false), h-8)
@@ -61,17 +62,19 @@ func (n SandNeed) usable() []Season {
 		if z.Needed != nil && !drawable(z.Needed.Mid) {
 			z.Needed = nil
 		}
+		z.Applied, z.Needed = n.Measure.of(z.Applied), n.Measure.estimate(z.Needed)
 		out = append(out, z)
 	}
 	return out
 }
 
-func (z Season) said() string {
-	s := z.Name + ": " + number(z.Applied, 1) + " mm put on, "
+// said says a season whose numbers are in the measure already.
+func (z Season) said(m Measure) string {
+	s := z.Name + ": " + number(z.Applied, m.places(1)) + " " + m.unit() + " put on, "
 	if z.Needed == nil {
 		return s + "need not known"
 	}
-	return s + z.Needed.said("mm", 1) + " needed"
+	return s + z.Needed.said(m.unit(), m.places(1)) + " needed"
 }
 
 func (n SandNeed) heights(seasons []Season, h float64) scale {
@@ -82,7 +85,7 @@ func (n SandNeed) heights(seasons []Season, h float64) scale {
 			e.takeAll(*z.Needed)
 		}
 	}
-	top := max(e.hi, 1)
+	top := max(e.hi, n.Measure.of(1))
 	each := step(top-min(e.lo, 0), 4)
 	return scale{math.Floor(e.lo/each) * each, math.Ceil(top/each) * each, h - min(28, h/4), min(16, h/8)}
 }
@@ -101,14 +104,14 @@ func (s *Scene) amounts(x, y scale) {
 	}
 }
 
-func (z Season) draw(s *Scene, x, slot float64, y scale) {
+func (z Season) draw(s *Scene, x, slot float64, y scale, m Measure) {
 	bw := min(42, slot*.42)
 	bx, nx := x-slot*.1, x+slot*.1+bw/2
 	foot, top := y.at(0), y.at(z.Applied)
 	if foot > top {
 		s.rect(bx-bw/2, top, bw, foot-top, sandBar)
 	}
-	v := number(z.Applied, 1)
+	v := number(z.Applied, m.places(1))
 	if textWidth(v, wordBold) <= slot {
 		s.add(Text{Style: wordBold, X: bx, Y: top - 6, Anchor: Middle, Words: v, Halo: true})
 	}
@@ -119,7 +122,7 @@ func (z Season) draw(s *Scene, x, slot float64, y scale) {
 		s.circle(nx, y.at(z.Needed.Mid), 5, mDotOpen)
 		high = min(high, y.at(z.Needed.Mid), y.at(max(z.Needed.Mid, z.Needed.Outer.High)))
 	}
-	s.mark(v, z.said(), bx-bw/2, high-4, nx+6-(bx-bw/2), foot-high+4)
+	s.mark(v, z.said(m), bx-bw/2, high-4, nx+6-(bx-bw/2), foot-high+4)
 }
 
 func (n SandNeed) ends(s *Scene, last Season, x, y scale) {
@@ -129,17 +132,18 @@ func (n SandNeed) ends(s *Scene, last Season, x, y scale) {
 		if note == "" {
 			note = "to hold"
 			if e.Outer.known() {
-				note += " (" + e.Outer.terse(1) + ")"
+				note += " (" + e.Outer.terse(n.Measure.places(1)) + ")"
 			}
 		}
-		l = append(l, endLabel{y.at(e.Mid), wordModel, number(e.Mid, 1) + " needed", note})
+		l = append(l, endLabel{y.at(e.Mid), wordModel, number(e.Mid, n.Measure.places(1)) + " needed", note})
 	}
-	l = append(l, endLabel{(y.at(last.Applied) + y.at(0)) / 2, wordBold, number(last.Applied, 1) + " put on", n.AppliedNote})
+	l = append(l, endLabel{(y.at(last.Applied) + y.at(0)) / 2, wordBold, number(last.Applied, n.Measure.places(1)) + " put on", n.AppliedNote})
 	s.endLabels(x.r1+6, y.r1-8, y.r0+16, l)
 }
 
 // Table gives the seasons.
 func (n SandNeed) Table() Table {
+	n.Measure = Measure{} // a file of numbers is metric
 	out := newTable("Sand put on and sand needed to hold", joined([]Column{wordColumn("Season"), numberColumn("Put on", "mm")}, estimated("Needed", "mm", nineInTen)...)...)
 	for _, z := range n.usable() {
 		out.row(joined([]Cell{cellOf(z.Name), numberIn(z.Applied, 2)}, cellsOf(z.Needed, 2)...)...)

@@ -25,12 +25,13 @@ type SandSeason struct {
 	Dressings     []Dressing
 	Need          []NeedPoint
 	Width, Height float64 // 326 × 300 if zero
+	Measure       Measure
 }
 
 // Scene draws the season.
 func (z SandSeason) Scene() *Scene {
 	w, h := sized(z.Width, z.Height, box{326, 300}, box{200, 80})
-	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Sand put on so far, mm, against what holding needs"}
+	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: "Sand put on so far, " + z.Measure.unit() + ", against what holding needs"}
 	s.Values = z.Table
 	dressings, need := z.usable()
 	from, to := z.axis(dressings, need)
@@ -39,7 +40,7 @@ func (z SandSeason) Scene() *Scene {
 	}
 	total := 0.0
 	var e extent
-	e.take(0, 1)
+	e.take(0, z.Measure.of(1))
 	for _, d := range dressings {
 		total += d.Amount
 	}
@@ -67,6 +68,7 @@ func (z SandSeason) usable() ([]Dressing, []NeedPoint) {
 	var ds []Dressing
 	for _, d := range z.Dressings {
 		if datable(d.At) && drawable(d.Amount) && d.Amount > 0 {
+			d.Amount = z.Measure.of(d.Amount)
 			ds = append(ds, d)
 		}
 	}
@@ -74,6 +76,7 @@ func (z SandSeason) usable() ([]Dressing, []NeedPoint) {
 	var ns []NeedPoint
 	for _, n := range z.Need {
 		if datable(n.At) && drawable(n.Mid) {
+			n.Mid, n.Low, n.High = z.Measure.of(n.Mid), z.Measure.of(n.Low), z.Measure.of(n.High)
 			ns = append(ns, n)
 		}
 	}
@@ -143,12 +146,13 @@ func (z SandSeason) steps(s *Scene, ds []Dressing, to time.Time, x, y scale) {
 }
 
 func (z SandSeason) words(s *Scene, ds []Dressing, need []NeedPoint, total float64, x, y scale) {
-	s.Label = "Sand put on: " + number(total, 1) + " mm in " + number(float64(len(ds)), 0) + " dressings"
-	l := []endLabel{{y: y.at(total), style: wordBold, first: number(total, 1) + " put on"}}
+	m := z.Measure
+	s.Label = "Sand put on: " + number(total, m.places(1)) + " " + m.unit() + " in " + number(float64(len(ds)), 0) + " dressings"
+	l := []endLabel{{y: y.at(total), style: wordBold, first: number(total, m.places(1)) + " put on"}}
 	if n := len(need); n > 0 {
 		e := need[n-1].estimate()
-		s.Label += "; needed to hold: " + e.said("mm", 1)
-		l = append(l, endLabel{y.at(e.Mid), wordModel, number(e.Mid, 1) + " needed", "to hold"})
+		s.Label += "; needed to hold: " + e.said(m.unit(), m.places(1))
+		l = append(l, endLabel{y.at(e.Mid), wordModel, number(e.Mid, m.places(1)) + " needed", "to hold"})
 	}
 	s.Desc = "Steps: each dressing. Line and band: needed so far, 9 chances in 10."
 	s.endLabels(x.r1+5, y.r1-10, y.r0+6, l)
@@ -156,13 +160,14 @@ func (z SandSeason) words(s *Scene, ds []Dressing, need []NeedPoint, total float
 	for _, d := range ds {
 		before := y.at(sum)
 		sum += d.Amount
-		words := d.At.Format("2 Jan") + ": " + number(d.Amount, 2) + " mm, " + number(sum, 1) + " so far"
-		s.mark(number(d.Amount, 2), words, x.at(seconds(d.At))-4, y.at(sum)-4, 8, before-y.at(sum)+8)
+		words := d.At.Format("2 Jan") + ": " + number(d.Amount, m.places(2)) + " " + m.unit() + ", " + number(sum, m.places(1)) + " so far"
+		s.mark(number(d.Amount, m.places(2)), words, x.at(seconds(d.At))-4, y.at(sum)-4, 8, before-y.at(sum)+8)
 	}
 }
 
 // Table gives the dressings with their sum, and what was needed by when.
 func (z SandSeason) Table() Table {
+	z.Measure = Measure{} // a file of numbers is metric
 	out := newTable("Sand put on so far", wordColumn("What"), wordColumn("Day"), numberColumn("Put on", "mm"), numberColumn("So far", "mm"))
 	out.columns(estimated("Needed", "mm", nineInTen)...)
 	ds, ns := z.usable()

@@ -240,7 +240,7 @@ func anyFigure(t *rapid.T) *Scene {
 	case 1:
 		return Profile{several(t, "layers", func(t *rapid.T) Layer {
 			return Layer{anyNumber(t, "top"), anyNumber(t, "bottom"), anyEstimate(t)}
-		}), anyNumber(t, "from"), anyNumber(t, "to"), rapid.Bool().Draw(t, "joined"), rapid.Bool().Draw(t, "plain"), w, h}.Scene()
+		}), anyNumber(t, "from"), anyNumber(t, "to"), rapid.Bool().Draw(t, "joined"), rapid.Bool().Draw(t, "plain"), w, h, anyMeasure(t)}.Scene()
 	case 2:
 		r := Readings{text, text, rapid.IntRange(-2, 9).Draw(t, "decimals"), several(t, "days", func(t *rapid.T) Reading {
 			return Reading{anyTime(t, "at"), anyEstimate(t)}
@@ -252,7 +252,7 @@ func anyFigure(t *rapid.T) *Scene {
 	case 3:
 		return SandNeed{several(t, "seasons", func(t *rapid.T) Season {
 			return Season{rapid.String().Draw(t, "name"), anyNumber(t, "applied"), anyNeed(t)}
-		}), text, text, w, h}.Scene()
+		}), text, text, w, h, anyMeasure(t)}.Scene()
 	case 4:
 		return Greens{text, several(t, "greens", func(t *rapid.T) Green {
 			return Green{rapid.String().Draw(t, "name"), anyNeed(t), anyNeed(t), rapid.Bool().Draw(t, "out")}
@@ -263,7 +263,7 @@ func anyFigure(t *rapid.T) *Scene {
 			several(t, "dressings", func(t *rapid.T) Dressing { return Dressing{anyTime(t, "at"), anyNumber(t, "mm")} }),
 			several(t, "need", func(t *rapid.T) NeedPoint {
 				return NeedPoint{anyTime(t, "at"), anyNumber(t, "mid"), anyNumber(t, "low"), anyNumber(t, "high")}
-			}), w, h,
+			}), w, h, anyMeasure(t),
 		}.Scene()
 	case 6:
 		return Budget{several(t, "shares", func(t *rapid.T) Share {
@@ -272,7 +272,7 @@ func anyFigure(t *rapid.T) *Scene {
 	case 7:
 		return Spark{text, rounds, anyTime(t, "from"), anyTime(t, "to"), w, h}.Scene()
 	case 8:
-		return SandBar{anyNumber(t, "applied"), anyNeed(t), anyNumber(t, "max"), w, h}.Scene()
+		return SandBar{anyNumber(t, "applied"), anyNeed(t), anyNumber(t, "max"), w, h, anyMeasure(t)}.Scene()
 	default:
 		return DepthGlyph(anyNumber(t, "top"), anyNumber(t, "bottom"), anyNumber(t, "total"))
 	}
@@ -329,4 +329,8 @@ func BenchmarkSandSeason(b *testing.B) {
 	for b.Loop() {
 		_ = sampleSeason().Scene().SVG()
 	}
+}
+
+func anyMeasure(t *rapid.T) Measure {
+	return rapid.SampledFrom([]Measure{{}, {"in", 1 / 25.4, 1}}).Draw(t, "measure")
 }

@@ -59,6 +59,8 @@ type element struct {
 // table is what the head of a table says of its columns.
 type table struct {
 	units  []string // metric units of the columns
+	all    string   // metric unit that the caption gives to the columns after the first
+	shares bool     // the caption names shares too: columns of layers hold those
 	column int      // of the cell that is open
 	wide   int
 	head   bool // the cell that is open is a head
@@ -72,7 +74,8 @@ type pageSayer struct {
 	table []table
 	held  string // a bare number that may have its unit in the next words; it ends the output at mark
 	mark  int
-	field int // where the output stood behind the last field in the person's unit
+	echo  string // metric unit of the number before, for words that say a range of it
+	field int    // where the output stood behind the last field in the person's unit
 }
 
 var void = []string{"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
@@ -156,7 +159,7 @@ func (p *pageSayer) tag(t xhtml.Token, raw []byte, e element) []byte {
 	value := attribute(t, "value")
 	shown := p.style.ToTyped(value, metric)
 	out = replaceValue(out, "value", value, shown)
-	out += p.style.typedIn(attribute(t, "name"), metric, shown, value)
+	out += p.style.typedIn(attribute(t, "name"), metric, shown, value, attribute(t, "data-unit-by"))
 	p.field = p.out.Len() + len(out)
 	return []byte(out)
 }
@@ -187,12 +190,19 @@ func (p *pageSayer) text(raw string) {
 		p.out.WriteString(raw)
 		return
 	}
-	held, mark := p.held, p.mark
-	p.held = ""
+	held, mark, same := p.held, p.mark, p.echo
+	p.held, p.echo = "", ""
 	switch {
 	case e.laboratory || e.drawing:
 		p.out.WriteString(p.words(raw, e))
+	case p.within("caption") && len(p.table) > 0:
+		said, metric := p.style.Head(raw)
+		p.table[len(p.table)-1].all, p.table[len(p.table)-1].shares = metric, strings.Contains(raw, "%")
+		p.out.WriteString(said)
 	case p.inHead():
+		if strings.Contains(raw, "%") || strings.Contains(raw, "points") || p.table[len(p.table)-1].shares && amount.MatchString(raw) {
+			p.ofColumn("%")
+		}
 		said, metric := p.style.Head(raw)
 		if metric != "" {
 			p.ofColumn(metric)
@@ -212,8 +222,12 @@ func (p *pageSayer) text(raw string) {
 				p.out.Truncate(mark)
 				p.out.WriteString(p.style.Bare(held, metric))
 				p.out.Write(between)
+				p.echo = metric
 			}
 			raw = strings.Replace(raw, metric, p.style.Unit(metric), 1)
+		}
+		if q, ok := find(same); ok && p.style.Units == US {
+			raw = q.echoes(raw)
 		}
 		p.out.WriteString(p.words(raw, e))
 	}
@@ -228,7 +242,7 @@ func (p *pageSayer) unitOfField(raw, metric string) bool {
 func leadingUnit(words string) string {
 	words = strings.TrimSpace(words)
 	for _, q := range quantities {
-		if strings.HasPrefix(words, q.metric) && boundary(words, len(q.metric)) {
+		if !q.asked && strings.HasPrefix(words, q.metric) && boundary(words, len(q.metric)) {
 			return q.metric
 		}
 	}
@@ -257,8 +271,12 @@ func (p *pageSayer) unitOfColumn() string {
 	if len(p.table) == 0 || !p.within("td") && !p.within("th") {
 		return ""
 	}
-	if t := p.table[len(p.table)-1]; t.column >= 0 && t.column < len(t.units) {
+	t := p.table[len(p.table)-1]
+	if t.column >= 0 && t.column < len(t.units) && t.units[t.column] != "" {
 		return t.units[t.column]
 	}
-	return ""
+	if t.column == 0 {
+		return ""
+	}
+	return t.all
 }

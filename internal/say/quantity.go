@@ -11,6 +11,7 @@ type quantity struct {
 	metric, us string
 	per        float64 // US units a metric unit
 	offset     float64 // US reading of metric zero, above 0 only for temperature
+	asked      bool    // said only where the style is asked: words with it may mean what an instrument read
 }
 
 // quantities are the units that are said differently, the longer name before one that it begins with. Factors come from
@@ -18,21 +19,22 @@ type quantity struct {
 //
 // Bench masses in g, volumes in cm³, shares in % and sieve openings in µm are read in metric units by both.
 var quantities = []quantity{
-	{"kg/m²", "lb/1000 ft²", float64(unit.KgPerM2(1).PoundsPer1000Ft2()), 0},
-	{"kg/m³", "lb/ft³", float64(unit.KgPerM3(1).PoundsPerFt3()), 0},
-	{"kg/ha", "lb/1000 ft²", float64(unit.KilogramsPerHectare(1).KgPerM2().PoundsPer1000Ft2()), 0},
-	{"t/ha", "lb/1000 ft²", float64(unit.KilogramsPerHectare(1000).KgPerM2().PoundsPer1000Ft2()), 0},
-	{"g/m²", "lb/1000 ft²", float64(unit.KgPerM2(0.001).PoundsPer1000Ft2()), 0},
-	{"L/100 m²", "qt/1000 ft²", litresInQuarts * float64(unit.SquareFeet(1000).SquareMetres()) / 100, 0},
-	{"mm/h", "in/h", float64(unit.Millimetres(1).Inches()), 0},
-	{"mm", "in", float64(unit.Millimetres(1).Inches()), 0},
-	{"m²", "ft²", float64(unit.SquareMetres(1).SquareFeet()), 0},
-	{"m³", "yd³", float64(unit.CubicMetres(1).CubicYards()), 0},
-	{"kg", "lb", poundsInKilogram, 0},
-	{"°C", "°F", 1.8, 32}, // exact: NIST SP 811, appendix B.8
-	{"ha", "acres", float64(unit.SquareMetres(10_000).SquareFeet()) / 43_560, 0},
-	{"m", "ft", 1000 * float64(unit.Millimetres(1).Inches()) / 12, 0},
-	{"t", "tons", poundsInKilogram * 1000 / 2000, 0},
+	{"kg/m²", "lb/1000 ft²", float64(unit.KgPerM2(1).PoundsPer1000Ft2()), 0, false},
+	{"kg/m³", "lb/ft³", float64(unit.KgPerM3(1).PoundsPerFt3()), 0, false},
+	{"kg/ha", "lb/1000 ft²", float64(unit.KilogramsPerHectare(1).KgPerM2().PoundsPer1000Ft2()), 0, false},
+	{"t/ha", "lb/1000 ft²", float64(unit.KilogramsPerHectare(1000).KgPerM2().PoundsPer1000Ft2()), 0, false},
+	{"g/m²", "lb/1000 ft²", float64(unit.KgPerM2(0.001).PoundsPer1000Ft2()), 0, false},
+	{"L/100 m²", "qt/1000 ft²", litresInQuarts * float64(unit.SquareFeet(1000).SquareMetres()) / 100, 0, false},
+	{"mm/h", "in/h", float64(unit.Millimetres(1).Inches()), 0, true},
+	{"mm", "in", float64(unit.Millimetres(1).Inches()), 0, false},
+	{"m²", "ft²", float64(unit.SquareMetres(1).SquareFeet()), 0, false},
+	{"m³", "yd³", float64(unit.CubicMetres(1).CubicYards()), 0, false},
+	{"kg", "lb", poundsInKilogram, 0, false},
+	{"°C", "°F", 1.8, 32, false}, // exact: NIST SP 811, appendix B.8
+	{"ha", "acres", float64(unit.SquareMetres(10_000).SquareFeet()) / 43_560, 0, false},
+	{"m", "ft", 1000 * float64(unit.Millimetres(1).Inches()) / 12, 0, true},
+	{"a tonne", "a ton", 2000 * 0.45359237 / 1000, 0, false},
+	{"t", "tons", poundsInKilogram * 1000 / 2000, 0, false},
 }
 
 const (

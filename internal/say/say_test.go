@@ -67,9 +67,16 @@ func TestText(t *testing.T) {
 		{"21.5 °C in summer, 1.5 °C warmer", "70.7 °F in summer, 2.7 °F warmer"},
 		{"Burnt at 440 °C", "Burnt at 440 °C"},
 		{"30 to 150 cm³, 42.877 g, 7.2 %", "30 to 150 cm³, 42.877 g, 7.2 %"},
-		{"v02-0006 mm and 12 months, 3 tines, 6 m", "v02-0006 mm and 12 months, 3 tines, 20 ft"},
+		{"v02-0006 mm and 12 months, 3 tines, 6 m", "v02-0006 mm and 12 months, 3 tines, 6 m"},
 		{"0.49 in and 16.5 tons", "0.49 in and 16.5 tons"},
-		{"25 mm/h", "1.0 in/h"},
+		{"25 mm/h", "25 mm/h"},
+		{"In 2025 0–20 mm got 5.1 mm of sand; holding it needs 4.0 a year.", "In 2025 0–0.8 in got 0.20 in of sand; holding it needs 0.16 a year."},
+		{"needs 4.0 mm a year (3.1 to 5.4, 9 in 10)", "needs 0.16 in a year (0.12 to 0.21, 9 in 10)"},
+		{"19 in 20 that 0–20 mm rises, 7 in 10 that it beats 0.5 a year", "19 in 20 that 0–0.8 in rises, 7 in 10 that it beats 0.5 a year"},
+		{"Firmness averaged 8.1 mm (7.9 to 8.3) with 7 % in 0–20 mm. It got 5.1 mm of sand.", "Firmness averaged 8.1 mm (7.9 to 8.3) with 7 % in 0–0.8 in. It got 0.20 in of sand."},
+		{"5.1 mm in 2025", "0.20 inches in 2025"},
+		{"tines at 50 by 50 mm", "tines at 2.0 by 2.0 in"},
+		{"Dressing sand A, 41 GBP/t", "Dressing sand A, 37 GBP/ton"},
 		{"no quantity, 18 greens", "no quantity, 18 greens"},
 		{"0 mm", "0 in"},
 	} {
@@ -159,11 +166,12 @@ func TestTypedNumbersComeBack(t *testing.T) {
 
 func TestTypedForm(t *testing.T) {
 	form := url.Values{
-		"mm": {"0.016", "0.02", "x"}, "unit:mm": {"us|mm|0.016|0.4", "us|mm||", "us|mm||"},
-		"note": {"5 mm"}, "depth": {"3"}, "unit:depth": {"us|mm||"},
+		"mm": {"0.016", "0.02", "x"}, "unit:mm": {"us|mm|0.016|0.4|", "us|mm|||", "us|mm|||"},
+		"note": {"5 mm"}, "depth": {"3"}, "unit:depth": {"us|mm|||"},
+		"amount": {"10"}, "unit": {"t"}, "unit:amount": {"us|mm|0.016|0.4|unit"},
 	}
 	Typed(form)
-	if got := form.Encode(); got != "depth=76.2&mm=0.4&mm=0.508&mm=x&note=5+mm" {
+	if got := form.Encode(); got != "amount=9.0718474&depth=76.2&mm=0.4&mm=0.508&mm=x&note=5+mm&unit=t" {
 		t.Errorf("got %s", got)
 	}
 }
@@ -180,7 +188,7 @@ func TestPage(t *testing.T) {
 		},
 		{
 			"field", `<input class="n" name="depth_mm" value="20" data-unit="mm"/><span class="u">mm</span>`,
-			`<input class="n" name="depth_mm" value="0.8" data-unit="mm"/><input type="hidden" name="unit:depth_mm" value="us|mm|0.8|20"/><span class="u">in</span>`,
+			`<input class="n" name="depth_mm" value="0.8" data-unit="mm"/><input type="hidden" name="unit:depth_mm" value="us|mm|0.8|20|"/><span class="u">in</span>`,
 		},
 		{"label", `<a aria-label="Change 0.40 mm of 8 Oct">x</a>`, `<a aria-label="Change 0.016 in of 8 Oct">x</a>`},
 		{"ticks of a drawing", `<svg><text>20</text><text>mm</text><text>5.0 mm</text></svg>`, `<svg><text>20</text><text>mm</text><text>0.20 in</text></svg>`},

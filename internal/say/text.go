@@ -11,7 +11,7 @@ import (
 // its unit; then, in brackets, a range of the same unit.
 const (
 	one    = `[−+±]?\d+(?:,\d{3})*(?:\.\d+)?`
-	joint  = `(?:–| to | × | ± |±| and )`
+	joint  = `(?:–| to | × | by | ± |±| and )`
 	series = one + `(?:` + joint + one + `)*`
 	lists  = one + `–` + one + `(?:(?:, | and | or )` + one + `–` + one + `)*`
 	gap    = `(?: |\x{a0}|\x{202f}|\x{2009}|&nbsp;)`
@@ -23,12 +23,25 @@ var (
 	behind   = regexp.MustCompile(`^( or (?:more|less))?,? ?\((?:` + series + `)(?:[),;])`)
 	plusTail = regexp.MustCompile(`^ ± ` + one)
 	bareUnit = regexp.MustCompile(unitNames())
+
+	// echo is a number said of the same thing again, without its unit: "got 5.1 mm of sand; holding it needs 4.0 a year".
+	echo = regexp.MustCompile(`(^|[ (])(` + series + `)(?: a year\b| that holding|, 9 in 10| so far\b)`)
+	// recorded marks sentences about instruments and sieves, whose readings stay as they were taken.
+	recorded = regexp.MustCompile(`(?i)\bfirmness|\bpenetration|\bsiev|\bgrains?\b|\bD\d\d\b|\binfiltration`)
+	// aTonne is the price of a tonne.
+	aTonne = regexp.MustCompile(`(` + one + `)( [A-Z]{3})/t\b`)
 )
 
 func unitNames() string {
 	var names []string
 	for _, q := range quantities {
-		names = append(names, regexp.QuoteMeta(q.metric))
+		if !q.asked {
+			name := regexp.QuoteMeta(q.metric)
+			if last := lastRune(q.metric); last < unicode.MaxASCII {
+				name += `\b`
+			}
+			names = append(names, name)
+		}
 	}
 	return strings.Join(names, "|")
 }
@@ -41,14 +54,38 @@ func (s Style) Text(words string) string { return s.text(words, false) }
 // readings are not.
 func (s Style) text(words string, laboratory bool) string {
 	if s.Units == US && strings.ContainsAny(words, "0123456789") {
-		words = quantitiesIn(words, laboratory)
+		words = bySentence(words, laboratory)
 	}
 	return s.dates(words)
 }
 
-func quantitiesIn(words string, laboratory bool) string {
+// bySentence says each sentence by itself: what an instrument read is in the sentence that names it.
+func bySentence(words string, laboratory bool) string {
 	var b strings.Builder
+	for words != "" {
+		end := len(words)
+		if i := strings.Index(words, ". "); i >= 0 {
+			end = i + 2
+		}
+		sentence := words[:end]
+		b.WriteString(quantitiesIn(sentence, laboratory || recorded.MatchString(sentence)))
+		words = words[end:]
+	}
+	return b.String()
+}
+
+func quantitiesIn(words string, laboratory bool) string {
+	words = aTonne.ReplaceAllStringFunc(words, pricePerTon)
+	var b strings.Builder
+	var last *quantity // of the amount said last, but for a layer
 	at := 0
+	between := func(to int) {
+		if last == nil || laboratory {
+			b.WriteString(words[at:to])
+		} else {
+			b.WriteString(last.echoes(words[at:to]))
+		}
+	}
 	for {
 		m := amount.FindStringIndex(words[at:])
 		if m == nil {
@@ -60,7 +97,7 @@ func quantitiesIn(words string, laboratory bool) string {
 		if !boundary(words, to) || startsInWord(words, from) {
 			// a longer word or unit begins here: go on behind the first number
 			next := from + number.FindStringIndex(found)[1]
-			b.WriteString(words[at:next])
+			between(next)
 			at = next
 			continue
 		}
@@ -73,10 +110,13 @@ func quantitiesIn(words string, laboratory bool) string {
 		if name == "°C" && difference(words[to:]) {
 			q.offset = 0
 		}
-		b.WriteString(words[at:from])
+		between(from)
 		b.WriteString(q.readings(head))
-		b.WriteString(q.us)
+		b.WriteString(q.named(words[to:]))
 		at = to
+		if !isLayer(head, name) {
+			last = &q
+		}
 		for _, tail := range []*regexp.Regexp{plusTail, behind} {
 			if t := tail.FindStringIndex(words[at:]); t != nil {
 				b.WriteString(number.ReplaceAllStringFunc(words[at:at+t[1]], q.reading))
@@ -84,8 +124,36 @@ func quantitiesIn(words string, laboratory bool) string {
 			}
 		}
 	}
+	between(len(words))
+	return b.String()
+}
+
+// echoes converts the numbers that are said of the same thing again.
+func (q quantity) echoes(words string) string {
+	var b strings.Builder
+	at := 0
+	for _, m := range echo.FindAllStringSubmatchIndex(words, -1) {
+		b.WriteString(words[at:m[4]])
+		b.WriteString(q.readings(words[m[4]:m[5]]))
+		at = m[5]
+	}
 	b.WriteString(words[at:])
 	return b.String()
+}
+
+// named is the US unit before the words that follow: "inches in all", not "in in all".
+func (q quantity) named(rest string) string {
+	if q.us == "in" && (strings.HasPrefix(rest, " in ") || strings.HasPrefix(rest, " into ")) {
+		return "inches"
+	}
+	return q.us
+}
+
+// pricePerTon says a price a tonne as one a short ton.
+func pricePerTon(found string) string {
+	p := aTonne.FindStringSubmatch(found)
+	q, _ := find("a tonne")
+	return q.reading(p[1]) + p[2] + "/ton"
 }
 
 // readings converts the numbers of an amount.
@@ -161,7 +229,7 @@ func (s Style) Head(words string) (said, metric string) {
 	for _, m := range bareUnit.FindAllStringIndex(said, -1) {
 		if name := said[m[0]:m[1]]; standsAlone(said, m[0], m[1]) {
 			q, _ := find(name)
-			return said[:m[0]] + q.us + said[m[1]:], name
+			return said[:m[0]] + q.named(said[m[1]:]) + said[m[1]:], name
 		}
 	}
 	return said, ""

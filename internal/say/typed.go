@@ -9,39 +9,65 @@ import (
 // unitMark begins the name of the hidden field that says in which unit the field beside it is typed.
 const unitMark = "unit:"
 
-// typedIn is the hidden field beside a number field: the unit it is typed in, the number it showed and the metric number
-// that stands for. A form so says itself what it was filled in with, even when the person's settings change meanwhile.
-func (s Style) typedIn(name, metric, shown, value string) string {
-	said := strings.Join([]string{string(s.Units), metric, shown, value}, "|")
+// typedIn is the hidden field beside a number field: the unit it is typed in, the number it showed, the metric number that
+// stands for, and the field that chooses the unit where there is one. A form so says itself what it was filled in with, even
+// when the person's settings change meanwhile.
+func (s Style) typedIn(name, metric, shown, value, by string) string {
+	said := strings.Join([]string{string(s.Units), metric, shown, value, by}, "|")
 	return `<input type="hidden" name="` + html.EscapeString(unitMark+name) + `" value="` + html.EscapeString(said) + `"/>`
+}
+
+// mark is what the hidden field says.
+type mark struct{ units, metric, shown, value, by string }
+
+func readMark(said string) (mark, bool) {
+	p := strings.Split(said, "|")
+	if len(p) != 5 {
+		return mark{}, false
+	}
+	return mark{p[0], p[1], p[2], p[3], p[4]}, true
 }
 
 // Typed turns the numbers of a form that was filled in with other units into metric ones, in place, and drops what said so.
 // A number that was left as it was shown becomes the metric number it stood for, to the last digit.
 func Typed(form url.Values) {
-	for mark, said := range form {
-		name, ok := strings.CutPrefix(mark, unitMark)
+	for field, said := range form {
+		name, ok := strings.CutPrefix(field, unitMark)
 		if !ok {
 			continue
 		}
-		for i, typed := range form[name] {
-			form[name][i] = metricOf(typed, i, said)
+		var marks []mark
+		for _, s := range said {
+			if m, ok := readMark(s); ok {
+				marks = append(marks, m)
+			}
 		}
-		delete(form, mark)
+		if len(marks) > 0 {
+			for i, typed := range form[name] {
+				own := marks[min(i, len(marks)-1)]
+				form[name][i] = metricOf(typed, own, marks, form)
+			}
+		}
+		delete(form, field)
 	}
 }
 
-func metricOf(typed string, i int, said []string) string {
-	own := said[min(i, len(said)-1)]
-	for _, mark := range append([]string{own}, said...) {
-		part := strings.SplitN(mark, "|", 4)
-		if len(part) == 4 && part[2] == typed {
-			return part[3]
+// chosenUnits are the metric units by the values of the buttons that choose one.
+var chosenUnits = map[string]string{"mm": "mm", "kg_m2": "kg/m²", "t": "t"}
+
+// metricOf is a typed number as a metric one. Rows of a form may have been taken out or put in, so that the mark of another
+// row may be the one that showed the number.
+func metricOf(typed string, own mark, all []mark, form url.Values) string {
+	metric := own.metric
+	if own.by != "" {
+		if name, ok := chosenUnits[form.Get(own.by)]; ok {
+			metric = name
 		}
 	}
-	part := strings.SplitN(own, "|", 4)
-	if len(part) != 4 {
-		return typed
+	for _, m := range append([]mark{own}, all...) {
+		if m.shown == typed && m.metric == metric {
+			return m.value
+		}
 	}
-	return Style{Units: Units(part[0])}.FromTyped(typed, part[1])
+	return Style{Units: Units(own.units)}.FromTyped(typed, metric)
 }

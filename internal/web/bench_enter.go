@@ -237,6 +237,7 @@ func (s *server) keptSheet(ctx context.Context, course, run string) (*app.RunShe
 func (s *server) sheetPage(w http.ResponseWriter, r *http.Request, status int, st *standing, v sheetView) error {
 	course := st.Records.Course.ID
 	f := s.courseFrame(r, st, "Bench", "bench")
+	f.Taken = true
 	f.Scripts = append(f.Scripts, "bench")
 	p := page.BenchEntry{Frame: f, Course: course, Run: v.sheet.Run, Key: sheetKey(course, v.sheet.Run), Kept: v.kept, Block: v.block, BlockWhy: v.blockWhy}
 	p.Title, p.Because = sheetSays(st, v.sheet)

@@ -17,6 +17,7 @@ func (s *server) listRuns(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := page.Runs{Frame: s.frame(r, "Bench", "bench")}
+	p.Frame.Taken = true
 	n, look := 0, 0
 	for _, k := range s.standings(r.Context(), list) {
 		if k.err != nil {

@@ -26,6 +26,7 @@ func (s *server) showBench(w http.ResponseWriter, r *http.Request) error {
 // benchPage shows a run; form is what was typed to release it and refused.
 func (s *server) benchPage(w http.ResponseWriter, r *http.Request, status int, st *standing, form *page.ReleaseForm) error {
 	p := page.Bench{Frame: s.courseFrame(r, st, "Bench", "bench"), Course: st.Records.Course.ID, Statement: "Nothing has been burnt yet."}
+	p.Frame.Taken = true
 	runs := runsOf(st)
 	q := r.URL.Query()
 	if form != nil {

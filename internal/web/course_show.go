@@ -11,6 +11,7 @@ import (
 	"underfoot/internal/app"
 	"underfoot/internal/figure"
 	"underfoot/internal/report"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 )
 
@@ -27,7 +28,7 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 		ReadNote: "Filled dots fall outside what the course wants. Each is the mean of the greens read that day.",
 		LayerNote: "Blocks are the last round of each layer. The charts are the rounds, with intervals that hold 9 times in 10; each spans four points " +
 			"unless it says otherwise, so slopes compare. Whole-sample ignition.",
-		Sand: sandOf(st), Answer: answerOf(st), Notes: inWords(st.Notes),
+		Sand: sandOf(st, say.From(r.Context())), Answer: answerOf(st), Notes: inWords(st.Notes),
 		Acts: []page.Link{
 			{Href: page.CoursePath(id, "plan"), Text: "Read the answer"},
 			{Href: page.CoursePath(id, "findings"), Text: "Read the findings"},
@@ -51,7 +52,7 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 		{Href: "/import", Text: "Bring in a package"},
 	}
 	for i := range st.Layers {
-		p.Layers = append(p.Layers, stratum(st, &st.Layers[i]))
+		p.Layers = append(p.Layers, stratum(st, &st.Layers[i], say.From(r.Context())))
 	}
 	p.Core = page.Draw(figure.Profile{Layers: blocks(st)}.Scene())
 	p.Accounts, p.NoAccount = accountsOf(st)
@@ -150,11 +151,11 @@ func dayWords(k *findings.KindVerdict) string {
 const rowHeight = 196
 
 // stratum is one layer’s row beside its piece of the core.
-func stratum(st *standing, l *app.Layer) page.Stratum {
+func stratum(st *standing, l *app.Layer, style say.Style) page.Stratum {
 	m := l.Last()
 	s := page.Stratum{
 		Depths: depths(st, l.TopMM, l.BottomMM),
-		Core:   page.Draw(figure.Profile{Layers: blocks(st), From: l.TopMM, To: l.BottomMM, Joined: true, Width: 150, Height: rowHeight}.Scene()).Still(),
+		Core:   page.Draw(figure.Profile{Layers: blocks(st), From: l.TopMM, To: l.BottomMM, Joined: true, Width: 150, Height: rowHeight, Measure: measured(style)}.Scene()).Still(),
 		Colour: figure.OMColour(float64(m.Mean)),
 		Now:    page.Num(float64(m.Mean), 1), Range: page.Span(float64(m.Low90), float64(m.High90), 1) + " %", Trend: page.Draw(trendOf(l, 432, 160)),
 		Says: l.Trend.Sentence(), Figures: l.Trend.Figures(), Chances: chances(l.Trend), Note: l.Trend.Visible(), Table: levels(l),

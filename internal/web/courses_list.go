@@ -14,6 +14,7 @@ import (
 	"underfoot/balance"
 	"underfoot/findings"
 	"underfoot/internal/figure"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 )
 
@@ -34,7 +35,7 @@ func (s *server) listCourses(w http.ResponseWriter, r *http.Request) error {
 				{Top: 0, Bottom: 20, Estimate: figure.Estimate{Mid: math.NaN()}},
 				{Top: 20, Bottom: 40, Estimate: figure.Estimate{Mid: math.NaN()}},
 				{Top: 40, Bottom: 60, Estimate: figure.Estimate{Mid: math.NaN()}},
-			}, From: 0, To: 60, Width: 170, Height: 460,
+			}, From: 0, To: 60, Width: 170, Height: 460, Measure: measured(say.From(r.Context())),
 		}.Scene().SVG()
 		return s.send.page(w, r, http.StatusOK, page.EmptyPage(f, core, s.o.Local))
 	}
@@ -66,7 +67,7 @@ func (s *server) listCourses(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	for _, st := range standings {
-		p.Rows = append(p.Rows, courseRow(st, from, to, most))
+		p.Rows = append(p.Rows, courseRow(st, from, to, most, say.From(r.Context())))
 	}
 	order := map[page.State]int{page.Stopped: 0, page.YourMove: 1, page.Look: 2, page.Open: 3, page.Finished: 4}
 	slices.SortStableFunc(p.Rows, func(a, b page.CourseRow) int { return cmp.Compare(order[a.NeedState], order[b.NeedState]) })
@@ -103,7 +104,7 @@ func listSays(rows []page.CourseRow) string {
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
-func courseRow(st *standing, from, to time.Time, most float64) page.CourseRow {
+func courseRow(st *standing, from, to time.Time, most float64, style say.Style) page.CourseRow {
 	c := st.Records.Course
 	row := page.CourseRow{
 		ID: c.ID, Name: c.Title(), About: about(st), Direction: page.Direction{Verdict: string(st.Direction.Verdict)},
@@ -125,7 +126,7 @@ func courseRow(st *standing, from, to time.Time, most float64) page.CourseRow {
 		}
 		row.Layers = append(row.Layers, x)
 	}
-	bar := figure.SandBar{Max: most}
+	bar := figure.SandBar{Max: most, Measure: measured(style)}
 	row.Season = strconv.Itoa(st.Today.Year())
 	if e := lastSeason(st); e != nil {
 		bar.Applied, row.Season = e.SandMM(), strconv.Itoa(e.Year)

@@ -38,6 +38,7 @@ func (s *server) showDocument(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := page.Document{Frame: s.frame(r, docs.Title(name), "help"), HTML: wide.Replace(b.String())}
+	p.Frame.Taken = true
 	for _, other := range docs.Models() {
 		if other != name {
 			p.Others = append(p.Others, page.Link{Href: "/help/" + other, Text: docs.Title(other)})

@@ -39,6 +39,7 @@ func (s *server) showGrains(w http.ResponseWriter, r *http.Request) error {
 		fillGrainLayer(&p, g, layer)
 	}
 	fillChoices(&p, g)
+	p.Frame.Taken = true
 	return s.send.page(w, r, http.StatusOK, page.GrainsPage(p))
 }
 

@@ -26,6 +26,7 @@ func (s *server) showImport(w http.ResponseWriter, r *http.Request) error {
 
 func (s *server) importPage(w http.ResponseWriter, r *http.Request, status int, path, problem string) error {
 	f := s.frame(r, "Bring in a package", "courses")
+	f.Taken = true
 	f.Scripts = []string{"upload"}
 	return s.send.page(w, r, status, page.ImportPage(page.Import{Frame: f, Local: s.o.Local, Path: path, Error: problem, Limit: megabytes(s.limit)}))
 }
@@ -117,6 +118,7 @@ func (s *server) showDraft(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	p := page.Draft{Frame: s.frame(r, "A package to store", "courses"), ID: d.id}
+	p.Frame.Taken = true
 	if d.stage == ready {
 		d.describe(&p, r)
 	} else {

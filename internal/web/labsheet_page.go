@@ -30,6 +30,7 @@ func (s *server) labPage(w http.ResponseWriter, r *http.Request, status int, d *
 		return err
 	}
 	p := page.LabSheet{Frame: s.frame(r, d.book.File, "courses"), ID: r.PathValue("draft")}
+	p.Frame.Taken = true
 	p.Frame.Scripts = []string{"labsheet"}
 	p.Frame.Done = s.done(r, v.order.Course)
 	if bad == nil && err != nil {

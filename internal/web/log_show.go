@@ -11,6 +11,7 @@ import (
 	"underfoot"
 	"underfoot/internal/app"
 	"underfoot/internal/figure"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 )
 
@@ -44,7 +45,7 @@ func (s *server) logPage(w http.ResponseWriter, r *http.Request, status int, st 
 	p.Planned, _ = ledgerOf(st, st.Planned, 0)
 	slices.Reverse(p.Planned)
 	if len(p.Entries) > 0 {
-		p.Figure = seasonFigure(st, year)
+		p.Figure = seasonFigure(st, year, say.From(r.Context()))
 	}
 	p.BySeason = bySeason(st)
 	return s.send.page(w, r, status, page.LogPage(p))
@@ -232,9 +233,9 @@ func onOr(into string) string {
 }
 
 // seasonFigure draws the season’s sand as it went on.
-func seasonFigure(st *standing, year int) *page.Figure {
+func seasonFigure(st *standing, year int, style say.Style) *page.Figure {
 	f := figure.SandSeason{
-		From: underfoot.MakeDate(year, 1, 1).Time(), To: underfoot.MakeDate(year+1, 1, 1).Time(), Until: underfoot.MakeDate(year+1, 1, 1).Time(),
+		From: underfoot.MakeDate(year, 1, 1).Time(), To: underfoot.MakeDate(year+1, 1, 1).Time(), Until: underfoot.MakeDate(year+1, 1, 1).Time(), Measure: measured(style),
 	}
 	if year == st.Today.Year() {
 		f.Until = st.Today.Time()
@@ -263,7 +264,7 @@ func seasonFigure(st *standing, year int) *page.Figure {
 	if len(f.Dressings) == 0 {
 		return nil
 	}
-	out := &page.Figure{Says: fmt.Sprintf("%s mm of sand went %s in %d.", page.Num(sum, 1), onOr(into), year), YAxis: "Sand since 1 January, mm", Table: &t}
+	out := &page.Figure{Says: fmt.Sprintf("%s mm of sand went %s in %d.", page.Num(sum, 1), onOr(into), year), YAxis: "Sand since 1 January, " + style.Unit("mm"), Table: &t}
 	if need != nil {
 		end := underfoot.MakeDate(year+1, 1, 1).Time()
 		f.Need = []figure.NeedPoint{{At: f.From}, {At: end, Mid: need.Mid, Low: need.Outer.Low, High: need.Outer.High}}

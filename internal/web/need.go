@@ -7,6 +7,7 @@ import (
 	"underfoot/balance"
 	"underfoot/internal/app"
 	"underfoot/internal/figure"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 )
 
@@ -53,12 +54,12 @@ func millimetres(st *standing, e balance.Estimate) figure.Estimate {
 }
 
 // sandOf is the section on sand: what was put on, season by season, beside what holding needs.
-func sandOf(st *standing) page.Sand {
+func sandOf(st *standing, style say.Style) page.Sand {
 	if len(st.Seasons) == 0 {
 		return page.Sand{Why: "No sand was logged yet. Enter dressings in the log: the account and the advice rest on what was really put on."}
 	}
 	n := needMM(st)
-	f := figure.SandNeed{}
+	f := figure.SandNeed{Measure: measured(style)}
 	t := page.Table{Caption: "Sand put on, season by season", Head: []string{"Season", "Dressings", "mm", "kg/m²", "t, dry"}}
 	if n != nil {
 		t.Head = []string{"Season", "Dressings", "mm in all", "mm into " + n.layer, "kg/m² in all", "t, dry, in all"}
@@ -81,7 +82,7 @@ func sandOf(st *standing) page.Sand {
 		t.Rows = append(t.Rows, row)
 	}
 	last := &st.Seasons[len(st.Seasons)-1]
-	out := page.Sand{Note: perMillimetre(st), Figure: &page.Figure{YAxis: "Sand, mm a season", Table: &t}}
+	out := page.Sand{Note: perMillimetre(st), Figure: &page.Figure{YAxis: "Sand, " + style.Unit("mm") + " a season", Table: &t}}
 	out.Figure.Says = fmt.Sprintf("In %d the greens got %s mm of sand.", last.Year, page.Num(last.SandMM(), 1))
 	if n != nil {
 		out.Figure.Says = fmt.Sprintf("In %d %s got %s mm of sand; holding it needs %s a year.", last.Year, n.layer, page.Num(last.TopMM, 1), page.Num(n.Mid, 1))
@@ -98,7 +99,7 @@ func sandOf(st *standing) page.Sand {
 	case n != nil:
 		f.NeededNote, f.AppliedNote = "to hold it", "into it"
 	case st.AreaM2 > 0:
-		f.AppliedNote = fmt.Sprintf("%s t in %d", page.Mass(last.SandKgM2*st.AreaM2/1000), last.Year)
+		f.AppliedNote = style.Text(fmt.Sprintf("%s t in %d", page.Mass(last.SandKgM2*st.AreaM2/1000), last.Year))
 	}
 	out.Figure.Picture = page.Draw(f.Scene())
 	return out

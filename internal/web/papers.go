@@ -224,5 +224,6 @@ func (s *server) papersPage(w http.ResponseWriter, r *http.Request, status int, 
 		p.Samples = append(p.Samples, page.Choice{Value: c.ID, Text: "only " + c.ID})
 	}
 	p.Sample = f.texts.Get("sample")
+	p.Frame.Taken = true
 	return s.send.page(w, r, status, page.PapersPage(p))
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"underfoot/internal/app"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 	"underfoot/season"
 )
@@ -23,7 +24,7 @@ func (s *server) showPlan(w http.ResponseWriter, r *http.Request) error {
 // planPage shows the plan for a question; bad is what was wrong when it was to be kept or accepted.
 func (s *server) planPage(w http.ResponseWriter, r *http.Request, status int, st *standing, q url.Values, bad *app.FieldError) error {
 	p := page.Plan{
-		Course: st.Records.Course.ID, Direction: page.Direction{Verdict: string(st.Direction.Verdict)}, Answer: answerOf(st), Sand: sandOf(st),
+		Course: st.Records.Course.ID, Direction: page.Direction{Verdict: string(st.Direction.Verdict)}, Answer: answerOf(st), Sand: sandOf(st, say.From(r.Context())),
 	}
 	p.Planned, p.Total = ledgerOf(st, st.Planned, 0)
 	slices.Reverse(p.Planned)

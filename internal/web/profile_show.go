@@ -7,6 +7,7 @@ import (
 
 	"underfoot/internal/figure"
 	"underfoot/internal/report"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 )
 
@@ -16,28 +17,29 @@ func (s *server) showProfile(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p := profileOf(st)
+	p := profileOf(st, say.From(r.Context()))
 	p.Frame = s.courseFrame(r, st, "Profile", "profile")
 	return s.send.page(w, r, http.StatusOK, page.ProfilePage(p))
 }
 
 // profileOf says all that the page says of a standing.
-func profileOf(st *standing) page.Profile {
+func profileOf(st *standing, style say.Style) page.Profile {
 	var p page.Profile
 	said, err := report.ProfileOf(st)
 	if err != nil {
 		p.Statement, p.Why, p.Needs = "Where the profile is heading cannot be said yet.", page.Sentence(err.Error()), needsOf(st)
 		return p
 	}
-	fillProfile(&p, said)
+	fillProfile(&p, said, style)
 	return p
 }
 
-func fillProfile(p *page.Profile, said report.Profile) {
+func fillProfile(p *page.Profile, said report.Profile, style say.Style) {
 	p.Over = said.Over()
 	p.Statement, p.Because, p.Ahead = said.Statement(), said.Because(), tableOf(said.AheadTable())
 	p.AheadNote, p.LearntLists = said.AheadTable().Note, said.LearntLists()
 	burial := said.Burial()
+	burial.Measure = measured(style)
 	p.Burial = page.Figure{Picture: page.Draw(burialAt(burial, 1264, 460), burialAt(burial, figure.PhoneWidth, 380)), Says: said.BurialSays(), Sure: said.BurialSure(), Table: tableIn(said.BurialTable())}
 	fan := said.Fan()
 	p.Fan = page.Figure{Picture: page.Draw(fanAt(fan, 1264), fanAt(fan, figure.PhoneWidth)), Says: said.FanSays(), Sure: said.FanSure(), Table: tableIn(said.FanTable())}

@@ -11,6 +11,7 @@ import (
 	"underfoot/calibrate"
 	"underfoot/internal/app"
 	"underfoot/internal/report"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 )
 
@@ -107,7 +108,7 @@ func TestProfileOfThinRecords(t *testing.T) {
 func profileText(t *testing.T, st *standing) string {
 	t.Helper()
 	var b strings.Builder
-	if err := page.ProfilePage(profileOf(st)).Render(t.Context(), &b); err != nil {
+	if err := page.ProfilePage(profileOf(st, say.Style{})).Render(t.Context(), &b); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()

@@ -149,6 +149,7 @@ func (s *server) tablePage(w http.ResponseWriter, r *http.Request, status int, v
 		v.rows = append(v.rows, app.TypedRow{Cells: map[string]string{}})
 	}
 	layRows(&p, t, v)
+	p.Frame.Taken = true
 	return s.send.page(w, r, status, page.RowsTable(p))
 }
 

@@ -55,3 +55,13 @@ func (c Choice) attributes() templ.Attributes {
 	}
 	return a
 }
+
+// amountUnit is the metric unit of an amount of sand by the value of its button.
+func amountUnit(value string) string {
+	for _, u := range amountUnits {
+		if u.value == value {
+			return u.text
+		}
+	}
+	return ""
+}

@@ -22,6 +22,7 @@ type Frame struct {
 	Circle  *Circle  // on a page inside a course
 	Done    *Done    // what was changed last, with its undo
 	Version string
+	Taken   bool   // shows readings as they were taken, of bench, sieves and files: only depths of layers are said in other units
 	Remark  string // about what is shown here, at the foot
 }
 

@@ -70,7 +70,7 @@ type piece struct {
 	keep bool
 }
 
-var together = regexp.MustCompile(`\([−+]?[\d.,]+ to [−+]?[\d.,]+\)|[\d.,]+(–[\d.,]+)? (mm|%|t|m²|kg/m²|°C|years?)\b|[\d.,]+(–[\d.,]+)? (%|m²|kg/m²)`)
+var together = regexp.MustCompile(`\([−+]?[\d.,]+ to [−+]?[\d.,]+\)|[\d.,]+(–[\d.,]+)? (mm|%|t|m²|kg/m²|°C|years?|in|inches|tons)\b|[\d.,]+(–[\d.,]+)? (%|m²|kg/m²|ft²|lb/1000 ft²)`)
 
 // unbroken parts a sentence where layers and amounts stand.
 func unbroken(text string) []piece {

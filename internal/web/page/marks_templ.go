@@ -640,7 +640,7 @@ func say(text string) templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		for _, part := range unbroken(text) {
+		for _, part := range unbroken(said(ctx, text)) {
 			if part.keep {
 				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 47, "<span class=\"num\">")
 				if templ_7745c5c3_Err != nil {

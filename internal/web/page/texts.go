@@ -2,6 +2,9 @@ package page
 
 import (
 	"context"
+	"strconv"
+
+	"github.com/a-h/templ"
 
 	spoken "underfoot/internal/say" // say is a component here
 )
@@ -11,3 +14,21 @@ func txt(ctx context.Context, key string, args ...any) string { return spoken.T(
 
 // lang is the tag of the reader's language.
 func lang(ctx context.Context) string { return spoken.From(ctx).Lang() }
+
+// said is a composed sentence in the reader's units and order of dates.
+func said(ctx context.Context, words string) string { return spoken.From(ctx).Text(words) }
+
+// unitName is the reader's unit for a metric one.
+func unitName(ctx context.Context, metric string) string { return spoken.From(ctx).Unit(metric) }
+
+// metric tells whether the reader's units are those in which everything is composed.
+func metric(ctx context.Context) bool { return spoken.From(ctx).Units != spoken.US }
+
+// perMM tells a script in which unit its fields of sand are, and how many of it a millimetre is.
+func perMM(ctx context.Context) templ.Attributes {
+	if metric(ctx) {
+		return nil
+	}
+	s := spoken.From(ctx)
+	return templ.Attributes{"data-sand-unit": s.Unit("mm"), "data-sand-per-mm": strconv.FormatFloat(s.Value(1, "mm"), 'g', 12, 64)}
+}

@@ -21,6 +21,8 @@ if (form) {
   const keyOf = (tr) => { if (!keys.has(tr)) keys.set(tr, next++); return keys.get(tr); };
   const rowOf = (key) => all().find((tr) => keyOf(tr) === key);
   const amount = (text) => (text === "" ? 0 : Number(text.replace(",", ".")));
+  const unit = form.dataset.sandUnit ?? "mm", per = Number(form.dataset.sandPerMm ?? 1); // fields are in the reader's unit, all else in mm
+  const inField = (mm) => (per === 1 ? String(mm) : String(Number((mm * per).toFixed(5))));
   const snapshot = () => all().slice(0, -1).map((tr) => { const f = fields(tr); return [f.date.value, f.op.value, f.mm.value, keyOf(tr)]; });
 
   // renumber names the fields of every row by its place, as the server does.
@@ -46,22 +48,25 @@ if (form) {
 
   // ---- what the ribbon asks of the rows --------------------------------------------------------------
   const host = {
+    unit,
+    range: (low, high) => `${inField(low)} to ${inField(high)} ${unit}`,
+    sand: (mm) => `${inField(mm)} ${unit}`,
     entries: () => all().flatMap((tr, index) => {
-      const f = fields(tr), day = dayOf(f.date.value), mm = amount(f.mm.value);
+      const f = fields(tr), day = dayOf(f.date.value), mm = amount(f.mm.value) / per;
       return day == null || !f.op.value || !(mm >= 0) ? [] : [{ key: keyOf(tr), index, day, op: f.op.value, mm, text: f.mm.value }];
     }),
     change(key, { day, mm, text }) {
       remember();
       const f = fields(rowOf(key));
       if (day != null) f.date.value = iso(day);
-      if (mm != null) f.mm.value = String(mm);
+      if (mm != null) f.mm.value = inField(mm);
       if (text != null) f.mm.value = text;
       ribbon.refresh();
       soon(60);
     },
     add({ day, op, mm }) {
       remember();
-      const key = insert(iso(day), op, String(mm));
+      const key = insert(iso(day), op, inField(mm));
       renumber();
       ribbon.refresh();
       soon(0);

@@ -226,7 +226,7 @@ export class Ribbon {
     mark.el.classList.toggle("opens", Boolean(op?.opens));
     mark.el.classList.toggle("is-chosen", this.chosen === mark.key);
     mark.el.classList.toggle("is-bad", Boolean(this.barred(op, day)?.hard));
-    mark.el.setAttribute("aria-label", `${op?.name ?? "Work"}, ${mm} mm`);
+    mark.el.setAttribute("aria-label", `${op?.name ?? "Work"}, ${this.host.sand(mm)}`);
     mark.el.setAttribute("aria-valuenow", day);
     mark.el.setAttribute("aria-valuetext", words(day));
     mark.el.dataset.day = iso(day);
@@ -346,7 +346,7 @@ export class Ribbon {
     d.last = event;
     this.put(d.mark, d.e, d.day, d.mm);
     const bar = d.grip ? null : this.barred(op, d.day);
-    this.raise(d.day, d.grip ? `${d.mm} mm` : bar?.hard ? `${words(d.day)}: ${bar.why}` : words(d.day), bar?.hard);
+    this.raise(d.day, d.grip ? this.host.sand(d.mm) : bar?.hard ? `${words(d.day)}: ${bar.why}` : words(d.day), bar?.hard);
   }
 
   raise(day, text, bad) {
@@ -419,7 +419,7 @@ export class Ribbon {
     const e = this.entry(key);
     if (!e || e.mm === mm) { this.refresh(); return; }
     this.host.change(key, { mm });
-    this.say(`${sentence(this.ops.get(e.op)?.name ?? "work")} of ${words(e.day)}: ${mm} mm.`);
+    this.say(`${sentence(this.ops.get(e.op)?.name ?? "work")} of ${words(e.day)}: ${this.host.sand(mm)}.`);
   }
 
   remove(key) {
@@ -506,7 +506,7 @@ export class Ribbon {
       const at = dayOf(date.value);
       list.replaceChildren(...this.data.operations.map((op) => {
         const bar = at == null || at < this.data.from || at > this.data.until ? { why: "Outside the plan.", hard: true } : this.barred(op, at);
-        const button = make("button", { type: "button", disabled: Boolean(bar?.hard), "data-op": op.id }, make("b", {}, sentence(op.name)), make("small", {}, bar ? bar.why : op.opens ? "opens the surface" : `${op.low} to ${op.high} mm`));
+        const button = make("button", { type: "button", disabled: Boolean(bar?.hard), "data-op": op.id }, make("b", {}, sentence(op.name)), make("small", {}, bar ? bar.why : op.opens ? "opens the surface" : this.host.range(op.low, op.high)));
         button.addEventListener("click", () => this.add(op, at));
         return make("li", {}, button);
       }));
@@ -553,7 +553,7 @@ export class Ribbon {
     const key = this.host.add({ day, op: op.id, mm });
     this.choose(key);
     this.marks.get(key)?.el.focus({ preventScroll: true });
-    this.say(`${sentence(op.name)}, ${mm} mm, added on ${words(day)}.`);
+    this.say(`${sentence(op.name)}, ${this.host.sand(mm)}, added on ${words(day)}.`);
   }
 
   // ---- the panel ------------------------------------------------------------------------------------
@@ -584,7 +584,7 @@ export class Ribbon {
       };
       this.what = make("b", { class: "rib-what" });
       this.when = make("span", { class: "rib-when" });
-      this.mm = make("input", { class: "n", inputmode: "decimal", autocomplete: "off", "aria-label": "Sand on the surface, mm" });
+      this.mm = make("input", { class: "n", inputmode: "decimal", autocomplete: "off", "aria-label": `Sand on the surface, ${this.host.unit}` });
       this.mm.addEventListener("change", () => this.host.change(key, { text: this.mm.value.trim() }));
       this.mm.addEventListener("keydown", (event) => {
         if (event.key === "Enter") { event.preventDefault(); this.mm.dispatchEvent(new Event("change")); }
@@ -593,7 +593,7 @@ export class Ribbon {
       this.panel.replaceChildren(
         make("p", { class: "rib-title" }, this.what, this.when),
         make("div", { class: "rib-set" }, press("−7 d", "−7 d, a week earlier", shift(-7)), press("−1 d", "−1 d, a day earlier", shift(-1)), press("+1 d", "+1 d, a day later", shift(1)), press("+7 d", "+7 d, a week later", shift(7))),
-        make("div", { class: "rib-set" }, press("−", "Less sand", more(-0.05)), this.mm, make("span", { class: "u" }, "mm"), press("+", "More sand", more(0.05))),
+        make("div", { class: "rib-set" }, press("−", "Less sand", more(-0.05)), this.mm, make("span", { class: "u" }, this.host.unit), press("+", "More sand", more(0.05))),
         press("Remove", "Remove it", () => this.remove(key)), this.result, this.remark);
     }
     this.dock.classList.add("has-work");
