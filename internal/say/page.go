@@ -61,6 +61,7 @@ type table struct {
 	units  []string // metric units of the columns
 	all    string   // metric unit that the caption gives to the columns after the first
 	shares bool     // the caption names shares too: columns of layers hold those
+	row    string   // metric unit that the head of the row names
 	column int      // of the cell that is open
 	wide   int
 	head   bool // the cell that is open is a head
@@ -101,7 +102,7 @@ func (p *pageSayer) start(t xhtml.Token, raw []byte, closed bool) {
 		p.table = append(p.table, table{column: -1})
 	case "tr":
 		if n := len(p.table); n > 0 {
-			p.table[n-1].column, p.table[n-1].wide = 0, 0
+			p.table[n-1].column, p.table[n-1].wide, p.table[n-1].row = 0, 0, ""
 		}
 	case "th", "td":
 		if n := len(p.table); n > 0 {
@@ -208,6 +209,10 @@ func (p *pageSayer) text(raw string) {
 			p.ofColumn(metric)
 		}
 		p.out.WriteString(said)
+	case len(p.table) > 0 && p.within("th") && !bareNumber.MatchString(raw):
+		said, metric := p.style.Head(raw)
+		p.table[len(p.table)-1].row = metric
+		p.out.WriteString(said)
 	case bareNumber.MatchString(raw):
 		if metric := p.unitOfColumn(); metric != "" {
 			p.out.WriteString(p.style.Bare(raw, metric))
@@ -272,6 +277,9 @@ func (p *pageSayer) unitOfColumn() string {
 		return ""
 	}
 	t := p.table[len(p.table)-1]
+	if t.row != "" {
+		return t.row
+	}
 	if t.column >= 0 && t.column < len(t.units) && t.units[t.column] != "" {
 		return t.units[t.column]
 	}

@@ -55,7 +55,7 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 		p.Layers = append(p.Layers, stratum(st, &st.Layers[i], say.From(r.Context())))
 	}
 	p.Core = page.Draw(figure.Profile{Layers: blocks(st)}.Scene())
-	p.Accounts, p.NoAccount = accountsOf(st)
+	p.Accounts, p.NoAccount = accountsOf(st, say.From(r.Context()))
 	p.Course = id
 	if said, ok := report.ProfileIfKnown(st); ok { // never worked out on the way to this page
 		p.Outlook = said.Short()

@@ -151,7 +151,7 @@ func holdTable(st *standing, n *need, last *app.Season) page.Table {
 }
 
 // accountsOf is the account of each layer.
-func accountsOf(st *standing) ([]page.Account, string) {
+func accountsOf(st *standing, style say.Style) ([]page.Account, string) {
 	if st.Balance() == nil {
 		return nil, st.Why
 	}
@@ -163,14 +163,14 @@ func accountsOf(st *standing) ([]page.Account, string) {
 		h := &st.Balance().Layers[i]
 		a := page.Account{Depths: depths(st, float64(h.Top), float64(h.Bottom)), Reason: page.Sentence(h.Reason)}
 		if h.Answered() {
-			fillAccount(&a, h)
+			fillAccount(&a, h, style)
 		}
 		out = append(out, a)
 	}
 	return out, ""
 }
 
-func fillAccount(a *page.Account, h *balance.Holding) {
+func fillAccount(a *page.Account, h *balance.Holding, style say.Style) {
 	switch f := h.Formed; {
 	case f.Q05 > 0:
 		a.Says = fmt.Sprintf("More is made than decays: %s kg/m² of organic matter a year.", page.Num(f.Q50, 2))
@@ -221,12 +221,16 @@ func fillAccount(a *page.Account, h *balance.Holding) {
 		}})
 	}
 	if len(h.Budget) > 0 {
-		f := figure.Budget{Unit: "kg/m² a year", Decimals: 3}
+		unit := style.Unit("kg/m²") + " a year"
+		f := figure.Budget{Unit: unit, Decimals: 3}
+		if style.Units == say.US {
+			f.Decimals = 1
+		}
 		for _, s := range h.Budget {
-			f.Shares = append(f.Shares, figure.Share{Name: string(s.Origin), Value: s.SE})
+			f.Shares = append(f.Shares, figure.Share{Name: string(s.Origin), Value: style.Value(s.SE, "kg/m²")})
 		}
 		a.Budget = &page.Figure{
-			Picture: page.Draw(f.Scene()), Says: "Most of the doubt comes from " + lowerFirst(string(h.Budget[0].Origin)) + ".", YAxis: "Standard uncertainty, kg/m² a year",
+			Picture: page.Draw(f.Scene()), Says: "Most of the doubt comes from " + lowerFirst(string(h.Budget[0].Origin)) + ".", YAxis: "Standard uncertainty, " + unit,
 		}
 	}
 }
