@@ -44,6 +44,7 @@ var refusals = []refusal{
 	{"/course/{course}/operation/{operation}", "/course/varrowmere/operation/core-8", map[string]string{"passes": "twice"}, []string{"passes"}, "button:not([name])"},
 	{"/course/{course}/closings", "/course/varrowmere/operations", map[string]string{"name": "the open", "healed_days": "soon"}, []string{"from", "healed_days"}, ""},
 	{"/course/{course}/crew", "/course/varrowmere/operations", map[string]string{"crew_hours": "all", "crew_note": "two of them"}, []string{"crew_hours"}, ""},
+	{"/course/{course}/report/build", "/course/ostrelby/report/build", map[string]string{"for": "the board", "note": "once a year", "logo": "no picture"}, []string{"logo"}, "[name=keep]"},
 	{"/course/{course}/log", "/course/varrowmere/log", map[string]string{"amount": "-3", "note": "the day after"}, []string{"amount"}, "[value=save]"},
 	{"/course/{course}/log/{entry}", "/course/varrowmere/log/vm-w0003", map[string]string{"cost": "much", "note": "once more"}, []string{"cost"}, "[value=save]"},
 }
@@ -126,7 +127,7 @@ func formRefuses(t *testing.T, ctx context.Context, home string, r refusal, fill
 		r.typed = map[string]string{}
 	}
 	for name, text := range r.typed {
-		if name == "file" || name == "files" {
+		if name == "file" || name == "files" || name == "logo" {
 			file := keep(t, filepath.Join(t.TempDir(), "wrong"), "wrong.csv", text)
 			do(t, ctx, chromedp.SetUploadFiles(fmt.Sprintf("input[type=file][name=%s]", name), []string{file}))
 		}
