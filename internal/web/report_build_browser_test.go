@@ -46,7 +46,14 @@ func TestBuilderInTheBrowser(t *testing.T) {
 			do(t, ctx, chromedp.SetUploadFiles("#f-logo", []string{file}), chromedp.Click(".acts button[name=keep]"), chromedp.WaitVisible(".done"))
 			seen(t, ctx, "Put the summary for the committee together.")
 			inside("The drains come first.")
-			if wide := eval[float64](t, ctx, `document.querySelector("iframe").contentDocument.querySelector("img.logo")?.naturalWidth ?? 0`); wide != 40 {
+			wide := 0.0
+			for range 200 {
+				if wide = eval[float64](t, ctx, `document.querySelector("iframe").contentDocument.querySelector("img.logo")?.naturalWidth ?? 0`); wide > 0 {
+					break
+				}
+				time.Sleep(50 * time.Millisecond)
+			}
+			if wide != 40 {
 				t.Errorf("the logo in the preview is %v px wide, sent were 40", wide)
 			}
 			rs, err := s.app.Store.Records(t.Context(), "varrowmere")
