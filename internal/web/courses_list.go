@@ -115,7 +115,7 @@ func courseRow(st *standing, from, to time.Time, most float64, style say.Style) 
 		l := &st.Layers[i]
 		m := l.Last()
 		x := page.CourseLayer{
-			Name: l.Name(), OM: page.Num(float64(m.Mean), 1), PM: plusMinus(m, 1), Change: "one round",
+			Name: l.Name(), OM: page.Num(float64(m.Mean), 1), PM: page.Span(float64(m.Low90), float64(m.High90), 1), Change: "one round",
 			Spark: figure.Spark{Layer: l.Name(), Rounds: roundsOf(l), From: from, To: to}.Scene().SVG(figure.Still()),
 		}
 		if t := l.Trend; t.Estimated {

@@ -76,7 +76,7 @@ func roundsIn(st *standing) int {
 func layerNow(st *standing, l *app.Layer) page.LayerNow {
 	m := l.Last()
 	n := page.LayerNow{
-		Depths: depths(st, l.TopMM, l.BottomMM), OM: page.Num(float64(m.Mean), 1), Range: page.Reach(float64(m.Low90), float64(m.High90), 1), Change: "–",
+		Depths: depths(st, l.TopMM, l.BottomMM), OM: page.Num(float64(m.Mean), 1), Range: page.Span(float64(m.Low90), float64(m.High90), 1), Change: "–",
 	}
 	if l.Trend.Estimated {
 		n.Change = page.Signed(l.Trend.SlopePerYear, 2)

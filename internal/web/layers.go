@@ -103,8 +103,3 @@ func blocks(st *standing) []figure.Layer {
 	}
 	return out
 }
-
-// plusMinus is half the interval that holds 9 times in 10.
-func plusMinus(m findings.RoundMean, decimals int) string {
-	return "±" + page.Num(float64(m.High90-m.Low90)/2, decimals)
-}
