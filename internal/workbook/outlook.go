@@ -32,28 +32,33 @@ func outlookSheets(s *app.Standing, why map[string]string) []Sheet {
 		why["Looking back"] = o.BackWhy
 	}
 	return []Sheet{
-		forecastSheet(s, "Forecast", "Organic matter one and two years on, with no more work than is planned in the log.", forecast), aheadSheet(s, o, plan), backSheet(o.Back), learntSheet(o.Learnt),
+		forecastSheet(s, forecast), aheadSheet(o, plan), backSheet(o.Back), learntSheet(o.Learnt),
 	}
 }
 
-// forecastSheet is a forecast under a name.
-func forecastSheet(s *app.Standing, name, about string, rows []app.ForecastRow) Sheet {
+// forecastSheet is the forecast of every green, as the forecast command prints it.
+func forecastSheet(s *app.Standing, rows []app.ForecastRow) Sheet {
 	green := greenOf(s)
 	type row = app.ForecastRow
-	return rowsOf(rows).
+	t := rowsOf(rows).
 		day("date", func(r *row) any { return r.Date }).
 		layer(func(r *row) (float64, float64) { return r.TopMM, r.BottomMM }).
-		text("green", func(r *row) string { return green(r.Green) }).
-		number("organic matter, mean, %", 2, func(r *row) any { return r.Mean }).
-		number("s.d., %", 3, func(r *row) any { return r.SD }).
-		number("5 %, %", 2, func(r *row) any { return r.Q05 }).
-		number("middle, %", 2, func(r *row) any { return r.Q50 }).
-		number("95 %, %", 2, func(r *row) any { return r.Q95 }).
-		sheet(name, about)
+		text("green", func(r *row) string { return green(r.Green) })
+	foretold(t, func(r *row) *row { return r })
+	return t.sheet("Forecast", "Organic matter one and two years on, with no more work than is planned in the log.")
+}
+
+// foretold adds what a forecast says of a layer on a day.
+func foretold[T any](t *table[T], of func(*T) *app.ForecastRow) {
+	t.number("organic matter, mean, %", 2, func(r *T) any { return of(r).Mean })
+	t.number("s.d., %", 3, func(r *T) any { return of(r).SD })
+	t.number("5 %, %", 2, func(r *T) any { return of(r).Q05 })
+	t.number("middle, %", 2, func(r *T) any { return of(r).Q50 })
+	t.number("95 %, %", 2, func(r *T) any { return of(r).Q95 })
 }
 
 // aheadSheet is the past and the months ahead of each layer as the profile page draws them, the mean of the greens.
-func aheadSheet(s *app.Standing, o *app.Outlook, plan string) Sheet {
+func aheadSheet(o *app.Outlook, plan string) Sheet {
 	type row = of[app.OutlookLayer, app.OutlookPoint]
 	var rows []row
 	for i := range o.Layers {

@@ -136,16 +136,12 @@ func planForecast(f *app.SeasonFound) Sheet {
 			add(x.what, x.does.Forecast)
 		}
 	}
-	return rowsOf(rows).
+	t := rowsOf(rows).
 		text("if", func(r *row) string { return r.what }).
 		day("date", func(r *row) any { return r.Date }).
-		layer(func(r *row) (float64, float64) { return r.TopMM, r.BottomMM }).
-		number("organic matter, mean, %", 2, func(r *row) any { return r.Mean }).
-		number("s.d., %", 3, func(r *row) any { return r.SD }).
-		number("5 %, %", 2, func(r *row) any { return r.Q05 }).
-		number("middle, %", 2, func(r *row) any { return r.Q50 }).
-		number("95 %, %", 2, func(r *row) any { return r.Q95 }).
-		sheet("Plan forecast", "Where the layers lie with the plan, and otherwise than planned, the mean of the greens.")
+		layer(func(r *row) (float64, float64) { return r.TopMM, r.BottomMM })
+	foretold(t, func(r *row) *app.ForecastRow { return &r.ForecastRow })
+	return t.sheet("Plan forecast", "Where the layers lie with the plan, and otherwise than planned, the mean of the greens.")
 }
 
 func orderSheet(f *app.SeasonFound) Sheet {
