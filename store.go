@@ -34,11 +34,24 @@ type Store interface {
 	// Latest returns the number of the last change that touched the course, 0 for none: what is computed from a
 	// course's records stays true while it stays the same.
 	Latest(ctx context.Context, course string) (int64, error)
+	// Latests returns [Store.Latest] of every course that ever changed.
+	Latests(ctx context.Context) (map[string]int64, error)
 	// Keep keeps something worked out from a course's records, in place of what was kept of that kind before. It is no
 	// record: it has no history, and export leaves it out.
 	Keep(ctx context.Context, k Kept) error
 	// Kept returns what is kept of a kind, by course.
 	Kept(ctx context.Context, kind string) ([]Kept, error)
+	// KeptOf returns what is kept of a kind for one course, nil for nothing.
+	KeptOf(ctx context.Context, kind, course string) (*Kept, error)
+	// KeptLatest returns the change each course's kept of a kind was made after, without reading what is kept.
+	KeptLatest(ctx context.Context, kind string) (map[string]int64, error)
+	// Index brings what [Store.Search] looks through up to date, course by course, until the context ends, and returns how
+	// many courses are still behind.
+	Index(ctx context.Context) (behind int, err error)
+	// Search returns what is called by words, at most so many of each kind, those named just so before those whose name only
+	// begins so, and how many courses have changed since they were read by [Store.Index]. Case and accents are no matter.
+	// Words are what lies between anything but letters and digits; all must be there.
+	Search(ctx context.Context, words string, most int) (found []Found, behind int, err error)
 	// Close releases the store.
 	Close() error
 }
@@ -49,6 +62,35 @@ type Kept struct {
 	Kind   string // what it is, with the version of what made it
 	Latest int64  // [Store.Latest] of the course when it was made: older than that now, it is out of date
 	Data   []byte
+}
+
+// FoundKind is a kind of thing that can be searched for.
+type FoundKind string
+
+// The kinds, in the order they are shown in.
+const (
+	FoundCourse FoundKind = "course"
+	FoundGreen  FoundKind = "green"
+	FoundSample FoundKind = "sample"
+	FoundRound  FoundKind = "round"
+	FoundSand   FoundKind = "sand"
+	FoundRun    FoundKind = "run"
+	FoundWork   FoundKind = "work"
+)
+
+// FoundKinds returns all kinds in the order they are shown in.
+func FoundKinds() []FoundKind {
+	return []FoundKind{FoundCourse, FoundGreen, FoundSample, FoundRound, FoundSand, FoundRun, FoundWork}
+}
+
+// Found is something that was searched for.
+type Found struct {
+	Kind   FoundKind
+	Course string
+	Key    string // of the thing within its course, such as the name of a sample
+	Title  string // what it is called, or what a note says
+	Date   Opt[Date]
+	At     string // of a sample: the last step of its custody that is written down or shown by its weighings or results
 }
 
 // Tx writes and looks up records inside one [Change].

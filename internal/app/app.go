@@ -21,6 +21,9 @@ type App struct {
 	turn     int // rises with every standing that is asked for
 	standing map[string]remembered
 	leveled  map[string]leveled // for peers, by course
+
+	lists      summaries
+	background background
 }
 
 // remembered is a standing computed from a course's records as they were after a change, on a day.
@@ -33,6 +36,9 @@ type remembered struct {
 
 // mostModels is how many standings with a calibrated model are remembered: a model holds some 5 MB for 18 greens.
 const mostModels = 24
+
+// mostStandings is how many standings are remembered in all.
+const mostStandings = 128
 
 // New returns an App over a store.
 func New(store underfoot.Store, now func() time.Time, who string) *App {
@@ -98,7 +104,16 @@ func (a *App) forget() {
 			}
 		}
 		if models <= mostModels {
-			return
+			break
+		}
+		delete(a.standing, oldest)
+	}
+	for len(a.standing) > mostStandings {
+		oldest := ""
+		for course, r := range a.standing {
+			if oldest == "" || r.used < a.standing[oldest].used {
+				oldest = course
+			}
 		}
 		delete(a.standing, oldest)
 	}

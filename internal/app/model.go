@@ -46,8 +46,9 @@ type calibration struct {
 // Model calibrates the profile model to the course's rounds, once. The error says in a sentence what is missing.
 func (s *Standing) Model() (*Model, error) {
 	s.calibrated.once.Do(func() {
-		s.calibrated.model, s.calibrated.err = s.CalibratedBy(Calibration{})
+		s.calibrated.model, s.calibrated.err = s.CalibratedBy(Calibration{alone: s.quiet.Load()})
 		if s.calibrated.err == nil {
+			s.calibrated.model.workers = modelWorkers // for what is asked of it later
 			s.known.Store(s.calibrated.model)
 		}
 	})

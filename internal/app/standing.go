@@ -51,6 +51,7 @@ type Standing struct {
 	prior      func() (calibrate.Prior, error) // of the profile model; nil for the built-in one
 	calibrated calibration                     // the profile model, when asked for
 	known      atomic.Pointer[Model]           // the same, once it is worked out
+	quiet      atomic.Bool                     // whether the model is to be worked out on one core
 	was        *fitted                         // a model of the same course worked out before, to be used again where it may
 	outlook    outlookKept                     // and what it says
 }

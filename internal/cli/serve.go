@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"log/slog"
 	"net"
 	"net/http"
 	"time"
@@ -43,8 +44,12 @@ func serve(env *Env, a *app.App, address, what, remark string) error {
 	if !local {
 		fmt.Fprintln(env.Stderr, "note: this address can be reached from other machines, and whoever reaches it can read and change the records")
 	}
+	ctx, stop := context.WithCancel(env.Context)
+	wait := a.Begin(ctx, slog.Default())
+	defer wait()
+	defer stop()
 	server := &http.Server{
-		Handler:           web.New(a, web.Options{Local: local, Version: readVersion().Version, Remark: remark}),
+		Handler:           web.New(a, web.Options{Local: local, Prompt: true, Version: readVersion().Version, Remark: remark}),
 		ReadHeaderTimeout: 10 * time.Second,
 		IdleTimeout:       2 * time.Minute,
 	}

@@ -46,6 +46,36 @@ func (d *database) Latest(ctx context.Context, course string) (int64, error) {
 	return id, nil
 }
 
+// Latests returns the number of the last change of every course; see [underfoot.Store].
+func (d *database) Latests(ctx context.Context) (map[string]int64, error) {
+	return d.numbers(ctx, "reading the latest changes", `SELECT "course", max("change") FROM "change_course" GROUP BY "course"`)
+}
+
+// numbers reads a number for each course.
+func (d *database) numbers(ctx context.Context, what, query string, args ...any) (map[string]int64, error) {
+	out := map[string]int64{}
+	err := d.reading(ctx, func(view *sql.Tx) (err error) {
+		rows, err := view.QueryContext(ctx, query, args...)
+		if err != nil {
+			return err
+		}
+		defer func() { err = errors.Join(err, rows.Close()) }()
+		for rows.Next() {
+			var course string
+			var n int64
+			if err := rows.Scan(&course, &n); err != nil {
+				return err
+			}
+			out[course] = n
+		}
+		return rows.Err()
+	})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", what, d.dialect.explain(err))
+	}
+	return out, nil
+}
+
 func readChanges(ctx context.Context, q querier, query string, args ...any) ([]underfoot.Change, error) {
 	rows, err := q.QueryContext(ctx, query, args...)
 	if err != nil {

@@ -46,3 +46,21 @@ func (d *database) Kept(ctx context.Context, kind string) ([]underfoot.Kept, err
 	}
 	return list, nil
 }
+
+// KeptOf returns what is kept of a kind for one course; see [underfoot.Store].
+func (d *database) KeptOf(ctx context.Context, kind, course string) (*underfoot.Kept, error) {
+	k := underfoot.Kept{Course: course, Kind: kind}
+	err := d.read.QueryRowContext(ctx, `SELECT "latest", "data" FROM "kept" WHERE "course" = ? AND "kind" = ?`, course, kind).Scan(&k.Latest, &k.Data)
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("reading %s of %s: %w", kind, course, d.dialect.explain(err))
+	}
+	return &k, nil
+}
+
+// KeptLatest returns the change each course's kept of a kind was made after; see [underfoot.Store].
+func (d *database) KeptLatest(ctx context.Context, kind string) (map[string]int64, error) {
+	return d.numbers(ctx, "reading when "+kind+" was kept", `SELECT "course", "latest" FROM "kept" WHERE "kind" = ?`, kind)
+}

@@ -24,18 +24,12 @@ func (s *server) courseFrame(r *http.Request, st *standing, title, current strin
 }
 
 // about says what is looked after: "18 greens, fescue and browntop bent".
-func about(st *standing) string {
-	s := page.Count(len(st.Greens), surfaceWord(st.Surface, 1), surfaceWord(st.Surface, 2))
-	species := map[string]int{}
-	for _, g := range st.Greens {
-		if g.Species != "" {
-			species[g.Species]++
-		}
-	}
-	if len(species) == 1 {
-		for name := range species {
-			s += ", " + name
-		}
+func about(st *standing) string { return aboutGreens(st.Surface, len(st.Greens), st.Species()) }
+
+func aboutGreens(surface string, n int, species string) string {
+	s := page.Count(n, surfaceWord(surface, 1), surfaceWord(surface, 2))
+	if species != "" {
+		s += ", " + species
 	}
 	return s
 }

@@ -21,9 +21,15 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	working := ""
+	if !s.app.Settle(r.Context(), st, s.patience()) {
+		st = st.Measured()
+		working = "The profile model of this course is being worked out; it takes some seconds. Until then the sand that holds a layer and the answer go by the rounds alone, as of " + s.app.Now().Format("15:04") + "."
+	}
 	id := st.Records.Course.ID
 	p := page.Course{
-		Frame: s.courseFrame(r, st, "Where we stand", "course"), Direction: page.Direction{Verdict: string(st.Direction.Verdict)},
+		Working: working,
+		Frame:   s.courseFrame(r, st, "Where we stand", "course"), Direction: page.Direction{Verdict: string(st.Direction.Verdict)},
 		Chance: directionChance(st), Statement: standSays(st), Because: standBecause(st), Next: nextSteps(st), Readings: readingPanels(st),
 		ReadNote: "Filled dots fall outside what the course wants. Each is the mean of the greens read that day.",
 		LayerNote: "Blocks are the last round of each layer. The charts are the rounds, with intervals that hold 9 times in 10; each spans four points " +
@@ -57,6 +63,9 @@ func (s *server) showCourse(w http.ResponseWriter, r *http.Request) error {
 	p.Core = page.Draw(figure.Profile{Layers: blocks(st)}.Scene())
 	p.Accounts, p.NoAccount = accountsOf(st, say.From(r.Context()))
 	p.Course = id
+	if working != "" {
+		p.Frame.Scripts = append(p.Frame.Scripts, "fresh")
+	}
 	if said, ok := report.ProfileIfKnown(st); ok { // never worked out on the way to this page
 		p.Outlook = said.Short()
 	}

@@ -27,7 +27,15 @@ func (s *server) showCustody(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.custodyPage(w, r, http.StatusOK, st, &marking{round: r.URL.Query().Get("round")})
+	round := r.URL.Query().Get("round")
+	if sample := r.URL.Query().Get("sample"); sample != "" {
+		for i := range st.Records.Samples {
+			if x := &st.Records.Samples[i]; x.ID == sample {
+				round = x.RoundLabel()
+			}
+		}
+	}
+	return s.custodyPage(w, r, http.StatusOK, st, &marking{round: round})
 }
 
 // markCustody writes one step down for many composites, or shows the page again with what is wrong.

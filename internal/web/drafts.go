@@ -1,15 +1,19 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"encoding/hex"
 	"os"
+	"slices"
+	"strings"
 	"sync"
 	"time"
 
 	"underfoot/internal/app"
 	"underfoot/internal/exchange"
+	"underfoot/internal/web/page"
 )
 
 // How long and how much is kept of a package that waits for its confirmation.
@@ -121,6 +125,40 @@ func (d *draft) idle() bool {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	return d.stage == ready || d.stage == stored
+}
+
+// waitingDrafts are the imports that were looked at and not confirmed, for the list of courses.
+func (s *server) waitingDrafts() []page.Step {
+	type waits struct {
+		at   time.Time
+		step page.Step
+	}
+	var list []waits
+	s.drafts.mu.Lock()
+	for id, d := range s.drafts.by {
+		d.mu.Lock()
+		if d.stage == ready {
+			step := page.Step{State: page.YourMove, Text: "A package was read and waits for you to confirm it.", Href: "/import/" + id}
+			if d.count > 0 {
+				step.State, step.Text = page.Look, "A package was read and not taken in: "+page.Count(d.count, "problem", "problems")+" in it."
+			}
+			list = append(list, waits{d.at, step})
+		}
+		d.mu.Unlock()
+	}
+	s.drafts.mu.Unlock()
+	s.labs.mu.Lock()
+	for id, d := range s.labs.by {
+		list = append(list, waits{d.at, page.Step{State: page.YourMove, Text: "A laboratory’s table was read and waits for you to say what its columns are.", Href: "/sheet/" + id}})
+	}
+	s.labs.mu.Unlock()
+	slices.SortFunc(list, func(a, b waits) int { return cmp.Or(b.at.Compare(a.at), strings.Compare(a.step.Href, b.step.Href)) })
+	var out []page.Step
+	for _, x := range list {
+		x.step.When = x.at.Format("15:04")
+		out = append(out, x.step)
+	}
+	return out
 }
 
 // work runs f beside the request, so that a long package does not hold the page up.

@@ -23,6 +23,7 @@ var everyAddress = map[string][]string{
 	"/sheet/{draft}":                {"/sheet/{sheet}"},
 	"/settings":                     {"/settings"},
 	"/new":                          {"/new"},
+	"/search":                       {"/search", "/search?q=green"},
 	"/course/{course}/edit":         {"/course/varrowmere/edit"},
 	"/course/{course}":              {"/course/varrowmere", "/course/ostrelby"},
 	"/course/{course}/sands":        {"/course/varrowmere/sands", "/course/ostrelby/sands"},

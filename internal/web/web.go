@@ -19,6 +19,7 @@ type Options struct {
 	Log      *slog.Logger // nil for [slog.Default]
 	Local    bool         // only this computer can reach it: a package may be brought in from a folder on it
 	MaxBytes int64        // most an upload may hold; 0 for 64 MB
+	Prompt   bool         // answer at once with what is measured, and leave what takes seconds to the background: see [app.App.Begin]
 	Remark   string       // about what is shown, at the foot of every page, such as that it is invented
 }
 
@@ -89,6 +90,7 @@ func (s *server) routes() http.Handler {
 	mux.Handle("GET /favicon.ico", http.RedirectHandler(s.assets.base+"mark.svg", http.StatusFound))
 	handle("GET /{$}", s.listCourses)
 	handle("GET /", s.notFound)
+	handle("GET /search", s.search)
 	handle("POST /view", s.setView)
 	handle("GET /settings", s.showSettings)
 	handle("POST /settings", s.saveSettings)
@@ -201,6 +203,17 @@ func (s *server) withLog(next http.Handler) http.Handler {
 		next.ServeHTTP(w, r)
 	})
 }
+
+// patience is how long a page waits for what takes long, below 0 for ever.
+func (s *server) patience() time.Duration {
+	if s.o.Prompt {
+		return promptly
+	}
+	return -1
+}
+
+// promptly is how long a page waits before it shows what is measured: common practice, no source.
+const promptly = 40 * time.Millisecond
 
 // frame is what surrounds a page outside a course.
 func (s *server) frame(r *http.Request, title, nav string) page.Frame {

@@ -41,15 +41,15 @@ func TestChangeSays(t *testing.T) {
 }
 
 func TestListSays(t *testing.T) {
-	row := func(states ...page.State) []page.CourseRow {
-		var out []page.CourseRow
+	row := func(states ...page.State) []*listedCourse {
+		var out []*listedCourse
 		for _, s := range states {
-			out = append(out, page.CourseRow{NeedState: s})
+			out = append(out, &listedCourse{Listed: app.Listed{Summary: &app.Summary{}}, needs: []page.CourseNeed{{State: s}}})
 		}
 		return out
 	}
 	tests := []struct {
-		rows []page.CourseRow
+		rows []*listedCourse
 		want string
 	}{
 		{row(page.Finished, page.Open), "Nothing waits for you."},

@@ -24,6 +24,7 @@ func Run(t *testing.T, open func(t *testing.T) underfoot.Store) {
 		{"change", changeChecks},
 		{"undo", undoChecks},
 		{"history", historyChecks},
+		{"search", searchChecks},
 		{"concurrency", concurrencyChecks},
 	} {
 		for _, c := range group.tests {

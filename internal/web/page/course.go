@@ -8,6 +8,7 @@ type Course struct {
 	Statement string
 	Because   string
 	Acts      []Link
+	Working   string // what is still being worked out; empty when nothing is
 	Outlook   string // where the layer at the surface will be, when that has been worked out
 	Course    string
 	Next      []Step

@@ -63,6 +63,9 @@ type CustodyQuick struct {
 
 func custodyID(r CustodyRound, row int) string { return fmt.Sprintf("where-%s-%d", r.Label, row) }
 
+// SampleID is the anchor of a composite on the page.
+func SampleID(sample string) string { return "bag-" + url.PathEscape(sample) }
+
 // CustodyPath is the address of the chain of custody, opened at a round.
 func CustodyPath(course, round string) string {
 	return CoursePath(course, "custody") + "?round=" + url.QueryEscape(round)

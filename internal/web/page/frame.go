@@ -20,6 +20,7 @@ type Frame struct {
 	Assets  string   // where the static files are, such as "/static/0123456789ab/"
 	Scripts []string // modules of this page in static/js, without the ending
 	Circle  *Circle  // on a page inside a course
+	Asked   string   // what was searched for, on the page that answers it
 	Done    *Done    // what was changed last, with its undo
 	Version string
 	Taken   bool   // shows readings as they were taken, of bench, sieves and files: only depths of layers are said in other units

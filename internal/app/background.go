@@ -1,0 +1,185 @@
+package app
+
+import (
+	"context"
+	"log/slog"
+	"sync"
+	"time"
+)
+
+// background works out what takes long while pages are answered: one course at a time, on one core, first what somebody
+// waits for. It is there only between Begin and its end.
+type background struct {
+	mu    sync.Mutex
+	on    bool
+	wake  chan struct{}
+	first []job // somebody waits for it
+	queue []job
+	known map[string]bool // courses in either
+}
+
+// job is one course. With settle its profile model is asked as well.
+type job struct {
+	course string
+	settle bool
+	done   chan struct{} // closed when it is worked out
+}
+
+// rest is how long the background pauses after a course, so that a page that came meanwhile goes first.
+const rest = 2 * time.Millisecond
+
+// Begin starts working out in the background what pages need and takes long, until the context ends: summaries of courses that
+// are missing or out of date, the profile model of a course that is looked at, the index of the search. It returns what
+// waits until nothing is being written to the store any more.
+func (a *App) Begin(ctx context.Context, log *slog.Logger) (wait func()) {
+	b := &a.background
+	b.mu.Lock()
+	b.on, b.wake, b.known = true, make(chan struct{}, 1), map[string]bool{}
+	b.mu.Unlock()
+	var writing sync.WaitGroup
+	writing.Go(func() {
+		if _, err := a.Store.Index(ctx); err != nil && ctx.Err() == nil {
+			log.Warn("the index of the search is not up to date", "error", err)
+		}
+	})
+	keeping := make(chan func() error, 64)
+	writing.Go(func() {
+		for {
+			select {
+			case <-ctx.Done():
+				return
+			case keep := <-keeping:
+				if err := keep(); err != nil && ctx.Err() == nil {
+					log.Warn("what was worked out is not kept", "error", err)
+				}
+			}
+		}
+	})
+	go a.work(ctx, keeping)
+	return func() {
+		b.mu.Lock()
+		b.on = false
+		b.mu.Unlock()
+		writing.Wait()
+	}
+}
+
+// work does one job after the other. A calibration at hand when the context ends is let go of: nothing waits for it, and
+// nothing of it is written.
+func (a *App) work(ctx context.Context, keeping chan<- func() error) {
+	b := &a.background
+	for {
+		j, ok := b.next()
+		if !ok {
+			select {
+			case <-ctx.Done():
+				return
+			case <-b.wake:
+			}
+			continue
+		}
+		if ctx.Err() != nil {
+			return
+		}
+		a.do(ctx, j, keeping)
+		if j.done != nil {
+			close(j.done)
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(rest):
+		}
+	}
+}
+
+func (a *App) do(ctx context.Context, j job, keeping chan<- func() error) {
+	keep := func(f func() error) {
+		select {
+		case keeping <- f:
+		case <-ctx.Done():
+		}
+	}
+	if j.settle {
+		if st, err := a.Standing(ctx, j.course); err == nil {
+			st.quiet.Store(true)
+			st.Balance()
+		}
+	}
+	if a.summarise(ctx, j.course, j.settle, false) != nil {
+		keep(func() error { return a.keepSummary(ctx, j.course) })
+	}
+}
+
+// later leaves a course to the background; nothing where none runs.
+func (a *App) later(course string, settle bool) {
+	b := &a.background
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if !b.on || b.known[course] {
+		return
+	}
+	b.known[course] = true
+	b.queue = append(b.queue, job{course: course, settle: settle})
+	b.poke()
+}
+
+// Settle sees to it that the balance and the advice of a standing are worked out, before anything else the background has to
+// do, and waits for it as long as patience lasts, one below 0 for ever. It says whether they are.
+func (a *App) Settle(ctx context.Context, st *Standing, patience time.Duration) bool {
+	if st.Settled() {
+		return true
+	}
+	b := &a.background
+	b.mu.Lock()
+	on := b.on
+	if !on || patience < 0 {
+		b.mu.Unlock()
+		st.Balance()
+		return true
+	}
+	j := job{course: st.Records.Course.ID, settle: true}
+	for _, x := range b.first {
+		if x.course == j.course {
+			j = x
+		}
+	}
+	if j.done == nil {
+		j.done = make(chan struct{})
+		b.first = append(b.first, j)
+		b.poke()
+	}
+	b.mu.Unlock()
+	select {
+	case <-j.done:
+	case <-ctx.Done():
+	case <-time.After(patience):
+	}
+	return st.Settled()
+}
+
+// poke wakes the background. The lock is held.
+func (b *background) poke() {
+	select {
+	case b.wake <- struct{}{}:
+	default:
+	}
+}
+
+// next takes a job.
+func (b *background) next() (job, bool) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if len(b.first) > 0 {
+		j := b.first[0]
+		b.first = b.first[1:]
+		return j, true
+	}
+	if len(b.queue) == 0 {
+		return job{}, false
+	}
+	j := b.queue[0]
+	b.queue = b.queue[1:]
+	delete(b.known, j.course)
+	return j, true
+}
