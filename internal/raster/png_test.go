@@ -140,8 +140,11 @@ func TestNonsenseIsRefusedOrDrawn(t *testing.T) {
 		}
 	}
 	odd := &figure.Scene{Width: 50, Height: 50, Parts: []figure.Part{
-		figure.Line{Style: "wline", X1: math.NaN(), Y2: math.Inf(1)}, figure.Circle{Style: "obs", R: math.Inf(1)}, figure.Path{Style: "fit"},
-		figure.Rect{Style: "nothing", X: -1e12, W: 1e12, H: 4}, figure.Text{Style: "lb", Words: "\x00\U0001F600λ"},
+		figure.Line{Style: "wline", X1: math.NaN(), Y2: math.Inf(1)},
+		figure.Circle{Style: "obs", R: math.Inf(1)},
+		figure.Path{Style: "fit"},
+		figure.Rect{Style: "nothing", X: -1e12, W: 1e12, H: 4},
+		figure.Text{Style: "lb", Words: "\x00\U0001F600λ"},
 	}}
 	decoded(t, odd)
 }

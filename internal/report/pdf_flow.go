@@ -20,8 +20,8 @@ type flow struct {
 
 // Parts of a page.
 const (
-	headHigh  = 42.0 // running head with the room below it
-	footHigh  = 30.0 // running foot with the room above it
+	headHigh = 42.0 // running head with the room below it
+	footHigh = 30.0 // running foot with the room above it
 )
 
 // edges are the room above the head and below the foot; Letter, which is less high, has less of both.
