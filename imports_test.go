@@ -55,7 +55,7 @@ var imports = map[string][]string{
 	"internal/workbook":        {".", "calibrate", "season", "internal/app"},
 	"internal/web":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/label", "internal/labsheet", "internal/exchange", "internal/figure", "internal/raster", "internal/report", "internal/say", "internal/workbook", "internal/web/page", "docs"},
 	"internal/web/page":        {"docs", "internal/figure", "internal/numeral", "internal/say"},
-	"internal/cli":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/label", "internal/labsheet", "internal/exchange", "internal/store", "internal/web", "internal/report", "internal/workbook", "internal/figure", "internal/raster", "examples"},
+	"internal/cli":             {".", "unit", "bench", "coring", "findings", "mixed", "sampling", "outline", "sieve", "balance", "growth", "profile", "calibrate", "season", "internal/app", "internal/catalogue", "internal/ical", "internal/label", "internal/labsheet", "internal/exchange", "internal/store", "internal/web", "internal/report", "internal/say", "internal/workbook", "internal/figure", "internal/raster", "examples"},
 	"cmd/underfoot":            {"internal/cli"},
 }
 

@@ -10,6 +10,7 @@ import (
 	"underfoot"
 	"underfoot/internal/app"
 	"underfoot/internal/report"
+	"underfoot/internal/say"
 )
 
 type reportCommand struct {
@@ -19,6 +20,7 @@ type reportCommand struct {
 	Paper      string   `enum:"auto,A4,a4,letter,Letter" default:"auto" help:"Paper it is set for: auto, A4 or letter; auto is A4 in a PDF."`
 	PreparedBy string   `help:"Who prepared it; your login name if left out."`
 	For        string   `help:"Whom it is for, such as \"the greens committee\"."`
+	Units      string   `enum:"metric,us" default:"metric" help:"Units it is set in: metric, or us for US customary with the month first. Bench readings stay metric."`
 	Sections   []string `help:"Sections to set instead of those of the kind, by their keys with commas between, in this order."`
 	Note       string   `help:"A word of your own, set first."`
 	Logo       string   `type:"path" help:"PNG or JPEG file to set at the head of the first page."`
@@ -64,6 +66,9 @@ func (c *reportCommand) Run(env *Env) error {
 func (c *reportCommand) options(env *Env) (report.Options, error) {
 	o := report.Options{
 		PreparedBy: c.PreparedBy, Recipient: c.For, When: env.Now(), Version: readVersion().Version, Kind: report.Kind(c.Kind), Sections: c.Sections, Note: c.Note,
+	}
+	if c.Units == "us" {
+		o.Style = say.Style{Units: say.US, Dates: say.MonthFirst}
 	}
 	if o.PreparedBy == "" {
 		o.PreparedBy = env.Who

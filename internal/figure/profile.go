@@ -207,6 +207,9 @@ func (c core) depths(s *Scene, joined bool, unit string) {
 // graduation chooses the depths between small and large ticks [mm], so that ticks stand 16 px and
 // labels 34 px apart or more.
 func (c core) graduation() (small, large float64) {
+	if !(c.y.d1-c.y.d0 > 1e-9) { // depths so close that converting them leaves nothing between
+		return 1, 1
+	}
 	perMM := (c.y.r1 - c.y.r0) / (c.y.d1 - c.y.d0)
 	for base := math.Pow(10, math.Floor(math.Log10(c.y.d1-c.y.d0))-2); ; base *= 10 {
 		for _, g := range [][2]float64{{1, 2}, {1, 5}, {5, 10}, {5, 20}} {

@@ -206,7 +206,7 @@ func (b *builder) currency() string {
 	if b.o.Currency != "" {
 		return b.o.Currency
 	}
-	return b.s.Sand.Currency
+	return b.o.Style.MoneyIn(b.s.Sand.Currency)
 }
 
 // planned lists the work that is in the log as planned.

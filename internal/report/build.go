@@ -25,6 +25,7 @@ func Build(s *app.Standing, o Options) Model {
 	}
 	b.open(&m)
 	m.Sections = append(b.note(), b.sections(m.Kind)...)
+	m.say(o.Style)
 	return m
 }
 

@@ -127,6 +127,7 @@ func (b *builder) sureness() Section {
 // burialFigure and fanFigure draw what the model says at the width of a report.
 func (b *builder) burialFigure(p Profile, high float64) Figure {
 	burial := p.Burial()
+	burial.Measure = b.measure()
 	burial.Width, burial.Height = wide, high
 	return Figure{Number: b.figure(), Says: p.BurialSays(), Sure: p.BurialSure(), Panels: []Panel{{Scene: burial.Scene()}}}
 }

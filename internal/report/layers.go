@@ -39,7 +39,7 @@ func (b *builder) stratum(i int) Stratum {
 	last := l.Last()
 	row := Stratum{
 		Layer: l.Name(), Level: num(float64(last.Mean), 1) + " %", Range: span(float64(last.Low90), float64(last.High90), 1),
-		Core:  figure.Profile{Layers: b.core(), From: l.TopMM, To: l.BottomMM, Joined: true, Width: 122, Height: height}.Scene(),
+		Core:  figure.Profile{Layers: b.core(), From: l.TopMM, To: l.BottomMM, Joined: true, Width: 122, Height: height, Measure: b.measure()}.Scene(),
 		Trend: trend(l, 262, height-4),
 		Says:  trendWords(l.Trend),
 	}

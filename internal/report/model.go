@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"underfoot/internal/figure"
+	"underfoot/internal/say"
 )
 
 // Options are what the standing does not know about the report.
@@ -14,7 +15,9 @@ type Options struct {
 	Currency   string    // of costs, such as GBP; empty takes that of the dressing sand
 	Version    string    // of the program; empty leaves it out
 
-	Paper    Paper    // it will be set for: a short document has lower pictures on Letter, which is less high
+	Paper Paper     // it will be set for: a short document has lower pictures on Letter, which is less high
+	Style say.Style // units, order of dates and, where neither Currency nor the sand names one, the currency
+
 	Kind     Kind     // empty is the full report
 	Sections []string // keys of the sections to set, in this order; none takes those of the kind. See [Parts]
 	Note     string   // a word of one's own, set first; a line is a paragraph

@@ -56,7 +56,7 @@ func (b *builder) sandOf(high float64) Section {
 		return section
 	}
 	h := b.holding()
-	f := figure.SandNeed{Width: wide, Height: high, Seasons: b.sandSeasons(h)}
+	f := figure.SandNeed{Width: wide, Height: high, Seasons: b.sandSeasons(h), Measure: b.measure()}
 	sure := "Sand by calendar year, mm over all " + surfaces(b.s.Surface) + "."
 	if h != nil {
 		f.NeededNote, f.AppliedNote = "to hold "+h.Name(), "into "+h.Name()

@@ -229,7 +229,11 @@ func (s Style) Head(words string) (said, metric string) {
 	for _, m := range bareUnit.FindAllStringIndex(said, -1) {
 		if name := said[m[0]:m[1]]; standsAlone(said, m[0], m[1]) {
 			q, _ := find(name)
-			return said[:m[0]] + q.named(said[m[1]:]) + said[m[1]:], name
+			us := q.named(said[m[1]:])
+			if us == "in" && strings.HasSuffix(said[:m[0]], "in ") {
+				us = "inches"
+			}
+			return said[:m[0]] + us + said[m[1]:], name
 		}
 	}
 	return said, ""

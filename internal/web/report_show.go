@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"underfoot/internal/report"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 )
 
@@ -122,6 +123,7 @@ func (s *server) report(r *http.Request) (report.Model, report.Paper, error) {
 		paper = report.Letter
 	}
 	o := b.options(orWho("", r))
+	o.Style = say.From(r.Context())
 	o.When, o.Version, o.Paper = s.app.Now().In(st.Records.Course.Zone()), s.o.Version, paper
 	return report.Build(st, o), paper, nil
 }
