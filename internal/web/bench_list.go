@@ -19,6 +19,7 @@ func (s *server) listRuns(w http.ResponseWriter, r *http.Request) error {
 	p := page.Runs{Frame: s.frame(r, "Bench", "bench")}
 	p.Frame.Taken = true
 	n, look := 0, 0
+	list, p.Pages = someOf(r, list)
 	for _, k := range s.standings(r.Context(), list) {
 		if k.err != nil {
 			return k.err
@@ -41,6 +42,9 @@ func (s *server) listRuns(w http.ResponseWriter, r *http.Request) error {
 		p.Statement = fmt.Sprintf("%s, nothing to look at.", capital(page.CountWords(n, "furnace run", "furnace runs")))
 	default:
 		p.Statement = fmt.Sprintf("%s, %s to look at.", capital(page.CountWords(n, "furnace run", "furnace runs")), page.CountWords(look, "of them", "of them"))
+	}
+	if len(p.Pages) > 0 {
+		p.Statement = "On the courses of this page: " + lowerFirst(p.Statement)
 	}
 	return s.send.page(w, r, http.StatusOK, page.RunsPage(p))
 }

@@ -36,9 +36,6 @@ func holdingOf(sheet *balance.Sheet) *balance.Holding {
 // needMM is the sand that holds the layer at the surface; nil while there is no account of it.
 func needMM(st *standing) *need { return needBy(st, holding(st)) }
 
-// needKnown is needMM without working anything out: by the rounds alone where the model was not asked yet.
-func needKnown(st *standing) *need { return needBy(st, holdingOf(st.BalanceKnown())) }
-
 func needBy(st *standing, h *balance.Holding) *need {
 	if h == nil {
 		return nil

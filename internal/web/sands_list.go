@@ -18,6 +18,7 @@ func (s *server) listSands(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := page.Sands{Frame: s.frame(r, "Sands and methods", "sands")}
+	list, p.Pages = someOf(r, list)
 	for _, k := range s.standings(r.Context(), list) {
 		if k.err != nil {
 			return k.err

@@ -53,6 +53,7 @@ type Runs struct {
 	Frame     Frame
 	Statement string
 	Courses   []CourseRuns
+	Pages     []Link // the pages before and after
 }
 
 // CourseRuns are the runs of one course, latest first.

@@ -60,6 +60,7 @@ type HistoryLine struct {
 type Sands struct {
 	Frame   Frame
 	Courses []CourseSands
+	Pages   []Link // the pages before and after
 	Methods []Table
 }
 
