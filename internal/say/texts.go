@@ -58,6 +58,12 @@ func (s Style) T(key string, args ...any) string {
 	if _, known := c.words["en"][key]; !known {
 		return key
 	}
+	if len(args) == 0 { // a share in % is no verb
+		if text, ok := c.words[s.Lang()][key]; ok {
+			return text
+		}
+		return c.words["en"][key]
+	}
 	return p.Sprintf(message.Key(key, key), args...)
 }
 

@@ -11,6 +11,7 @@ import (
 	"underfoot"
 	"underfoot/internal/app"
 	"underfoot/internal/catalogue"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 	"underfoot/season"
 )
@@ -31,7 +32,7 @@ func (s *server) showOperations(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) operationsPage(w http.ResponseWriter, r *http.Request, status int, st *standing, v operationsView) error {
-	p := page.Operations{Frame: s.courseFrame(r, st, "Operations", "plan"), Course: st.Records.Course.ID, Currency: st.Sand.Currency, FileErrors: v.file}
+	p := page.Operations{Frame: s.courseFrame(r, st, "Operations", "plan"), Course: st.Records.Course.ID, Currency: say.From(r.Context()).MoneyIn(st.Sand.Currency), FileErrors: v.file}
 	used, own, faulty := 0, 0, 0
 	for _, e := range st.Catalogue() {
 		row := operationRow(&e)

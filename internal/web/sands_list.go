@@ -8,6 +8,7 @@ import (
 
 	"underfoot"
 	"underfoot/internal/app"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 )
 
@@ -23,12 +24,12 @@ func (s *server) listSands(w http.ResponseWriter, r *http.Request) error {
 		if k.err != nil {
 			return k.err
 		}
-		p.Courses = append(p.Courses, sandsOf(k.st))
+		p.Courses = append(p.Courses, sandsOf(k.st, say.From(r.Context())))
 	}
 	return s.send.page(w, r, http.StatusOK, page.SandsPage(p))
 }
 
-func sandsOf(st *standing) page.CourseSands {
+func sandsOf(st *standing, style say.Style) page.CourseSands {
 	out := page.CourseSands{ID: st.Records.Course.ID, Name: st.Records.Course.Title()}
 	out.Table = page.Table{
 		Caption: "Sands", Left: 2, Head: []string{"Sand", "Used for", "Bulk density, kg/m³", "Moisture, % of dry", "Price a tonne", "Load, t", "1 mm over all greens, t dry"},
@@ -41,8 +42,8 @@ func sandsOf(st *standing) page.CourseSands {
 			tonnes = page.Mass(density * st.AreaM2 / 1e6)
 		}
 		price := optional(x.PricePerT, 2)
-		if x.PricePerT.Known && x.Currency != "" {
-			price += " " + x.Currency
+		if currency := style.MoneyIn(x.Currency); x.PricePerT.Known && currency != "" {
+			price += " " + currency
 		}
 		row := page.Row{Cells: []string{x.Title(), roleWord(x.Role), optional(x.BulkDensity, 0), optional(x.MoisturePercent, 1), price, optional(x.LoadT, 0), tonnes}}
 		if !x.BulkDensity.Known {
