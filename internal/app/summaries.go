@@ -60,7 +60,9 @@ func (a *App) Summaries(ctx context.Context, patience time.Duration) ([]Listed, 
 		}
 	}
 	a.lists.mu.Unlock()
-	a.workOut(ctx, out, append(stale, unsettled...), few, patience)
+	if patience < 0 || len(stale) <= FewCourses { // where many are missing a page would only get in the background's way
+		a.workOut(ctx, out, append(stale, unsettled...), few, patience)
+	}
 	for _, i := range stale {
 		if !out[i].Fresh {
 			a.later(out[i].Course.ID, few)
