@@ -4,10 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"strings"
 
-	"underfoot"
 	drawing "underfoot/internal/figure"
 	"underfoot/mixed"
 )
@@ -22,7 +20,7 @@ type mixedCommand struct {
 	DF        string   `name:"df" enum:"satterthwaite,kenward-roger" default:"satterthwaite" help:"Degrees of freedom: satterthwaite or kenward-roger."`
 	Intervals bool     `help:"95 % intervals of the standard deviations and correlations, by profile likelihood."`
 	Effects   bool     `help:"Print the effect of every level too; JSON has them always."`
-	Figure    string   `type:"path" placeholder:"FILE.svg" help:"Draw residuals against fitted values and against a normal distribution."`
+	Figure    string   `type:"path" placeholder:"FILE.svg" help:"Draw residuals against fitted values and against a normal distribution, as .svg or .png."`
 	JSON      bool     `help:"Print JSON."`
 }
 
@@ -35,8 +33,8 @@ func (c *mixedCommand) Run(env *Env) error {
 	}
 	if c.Figure != "" {
 		s := drawing.Residuals{Response: m.design.Response, Fitted: m.fit.FittedValues(), Residual: m.fit.Residuals()}.Scene()
-		if err := os.WriteFile(c.Figure, []byte(s.SVG(drawing.Standalone())+"\n"), 0o644); err != nil {
-			return underfoot.Errorf(underfoot.Invalid, "writing the picture: %w", err)
+		if err := writePicture(s, c.Figure); err != nil {
+			return err
 		}
 	}
 	if c.JSON {
