@@ -19,7 +19,8 @@ func TestLabSheetInTheBrowser(t *testing.T) {
 			file := keep(t, filepath.Join(t.TempDir(), "sheets"), "autumn.csv", "x,Green,Depth,Date,LOI\nL1,Green 3,0-2 cm,03/11/2026,4.4\nL2,Clock,0-2 cm,04/11/2026,3.9\n")
 			again := func() {
 				if !script {
-					do(t, ctx, chromedp.Click("button[value=look]"), chromedp.WaitVisible("#sheet-grid"))
+					eval[string](t, ctx, `document.documentElement.dataset.before = "yes"`) // the page that gives way
+					do(t, ctx, chromedp.Click("button[value=look]"), chromedp.WaitVisible("html:not([data-before]) #sheet-grid"))
 				}
 			}
 			choose := func(id, value string) {
