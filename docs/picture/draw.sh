@@ -29,11 +29,12 @@ page() {
 	echo "$out/$1.png"
 }
 
-page courses 1360 900 /
 page course 1360 1320 /course/varrowmere
 page findings 1360 1100 /course/varrowmere/findings
+page courses 1360 900 / # by now the model stands behind it
 page profile 1360 1150 /course/varrowmere/profile
-page plan 1360 1250 /course/varrowmere/plan
+next=$(($(date +%Y) + 1))
+page plan 1360 1700 "/course/varrowmere/plan?from=$next-03-01&until=$((next + 1))-10-15&toward=lower&chance=8"
 page bench 1360 1000 /course/varrowmere/bench
 page log-phone 390 844 /course/varrowmere/log
 page course-phone 390 844 /course/varrowmere
