@@ -13,7 +13,7 @@ import (
 // Each text that pages ask the catalogue for is there, and each that is there is asked for. A key that ends in a point is the
 // beginning of several.
 func TestCatalogueOfTexts(t *testing.T) {
-	asked := regexp.MustCompile(`(?:txt|\bT)\((?:ctx|r\.Context\(\)), "([a-z_.]+)"`)
+	asked := regexp.MustCompile(`(?:txt|\bT)\((?:ctx|r\.Context\(\)), "([a-z0-9_.]+)"`)
 	used := map[string]bool{"language.name": true}
 	for _, pattern := range []string{"internal/web/*.go", "internal/web/page/*.go", "internal/web/page/*.templ"} {
 		files, err := filepath.Glob(pattern)
