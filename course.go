@@ -1,6 +1,7 @@
 package underfoot
 
 import (
+	"sync"
 	"time"
 	_ "time/tzdata" // zones are known on every machine
 )
@@ -40,11 +41,19 @@ func (c *Course) Title() string {
 
 // Zone returns the course's time zone, UTC when none is known.
 func (c *Course) Zone() *time.Location {
-	if z, err := time.LoadLocation(c.TimeZone); err == nil {
-		return z
+	if z, known := zones.Load(c.TimeZone); known {
+		return z.(*time.Location)
 	}
-	return time.UTC
+	z, err := time.LoadLocation(c.TimeZone)
+	if err != nil {
+		return time.UTC // not remembered: anything can be asked for, and few zones are
+	}
+	zones.Store(c.TimeZone, z)
+	return z
 }
+
+// zones are those that were asked for, by name: reading one takes a look at the disk, and a list of courses asks for thousands.
+var zones sync.Map
 
 // Today returns the calendar day it is on the course at the moment now.
 func (c *Course) Today(now time.Time) Date { return DateOf(now.In(c.Zone())) }

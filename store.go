@@ -31,8 +31,8 @@ type Store interface {
 	Changes(ctx context.Context, course string, limit int) ([]Change, error)
 	// History returns what happened to one record, oldest first, whether it is live or deleted.
 	History(ctx context.Context, t *Table, key Key) ([]Revision, error)
-	// Latest returns the number of the last change that touched the course, 0 for none: what is computed from a
-	// course's records stays true while it stays the same.
+	// Latest returns the number of the last change that touched the course, of all courses when course is empty, 0 for none:
+	// what is computed from a course's records stays true while it stays the same.
 	Latest(ctx context.Context, course string) (int64, error)
 	// Latests returns [Store.Latest] of every course that ever changed.
 	Latests(ctx context.Context) (map[string]int64, error)
@@ -43,14 +43,13 @@ type Store interface {
 	Kept(ctx context.Context, kind string) ([]Kept, error)
 	// KeptOf returns what is kept of a kind for one course, nil for nothing.
 	KeptOf(ctx context.Context, kind, course string) (*Kept, error)
-	// KeptLatest returns the change each course's kept of a kind was made after, without reading what is kept.
-	KeptLatest(ctx context.Context, kind string) (map[string]int64, error)
 	// Index brings what [Store.Search] looks through up to date, course by course, until the context ends, and returns how
 	// many courses are still behind.
 	Index(ctx context.Context) (behind int, err error)
-	// Search returns what is called by words, at most so many of each kind, those named just so before those whose name only
-	// begins so, and how many courses have changed since they were read by [Store.Index]. Case and accents are no matter.
-	// Words are what lies between anything but letters and digits; all must be there.
+	// Search returns what is called by words, at most so many of each kind, those named just so before those where the last word
+	// only begins so; where nothing is, those where each word begins so. It tells how many courses have changed since they were
+	// read by [Store.Index]. Case and accents are no matter. Words are what lies between anything but letters and digits; all
+	// must be there.
 	Search(ctx context.Context, words string, most int) (found []Found, behind int, err error)
 	// Close releases the store.
 	Close() error

@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 	"sync"
+	"sync/atomic"
 	"time"
 )
 
@@ -16,6 +17,8 @@ type background struct {
 	first []job // somebody waits for it
 	queue []job
 	known map[string]bool // courses in either
+
+	answering atomic.Int32 // requests being answered
 }
 
 // job is one course. With settle its profile model is asked as well.
@@ -25,8 +28,28 @@ type job struct {
 	done   chan struct{} // closed when it is worked out
 }
 
-// rest is how long the background pauses after a course, so that a page that came meanwhile goes first.
-const rest = 2 * time.Millisecond
+// rest is how long the background pauses after a course, so that a page that came meanwhile goes first; while pages are being
+// answered it does so again, up to so many times.
+const (
+	rest  = 2 * time.Millisecond
+	rests = 25
+)
+
+// Answering lets the background stand back until done is called, though not for long.
+func (a *App) Answering() (done func()) {
+	a.background.answering.Add(1)
+	return func() { a.background.answering.Add(-1) }
+}
+
+// standsBack says whether the background is to rest once more: a page is being answered, and none waits for the background.
+func (b *background) standsBack() bool {
+	if b.answering.Load() == 0 {
+		return false
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return len(b.first) == 0
+}
 
 // Begin starts working out in the background what pages need and takes long, until the context ends: summaries of courses that
 // are missing or out of date, the profile model of a course that is looked at, the index of the search. It returns what
@@ -85,10 +108,15 @@ func (a *App) work(ctx context.Context, keeping chan<- func() error) {
 		if j.done != nil {
 			close(j.done)
 		}
-		select {
-		case <-ctx.Done():
-			return
-		case <-time.After(rest):
+		for range rests {
+			select {
+			case <-ctx.Done():
+				return
+			case <-time.After(rest):
+			}
+			if !b.standsBack() {
+				break
+			}
 		}
 	}
 }

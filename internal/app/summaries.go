@@ -22,6 +22,52 @@ type summaries struct {
 	mu   sync.Mutex
 	read bool
 	by   map[string]*Summary
+
+	roll sync.Mutex
+	rolled
+}
+
+// rolled are the courses there are, the last change of each and the last changes of all, as after a change of the store.
+type rolled struct {
+	at      int64 // 0 when nothing was read
+	courses []underfoot.Course
+	latest  map[string]int64
+	changes []underfoot.Change
+}
+
+// Lately gives the last few changes of all courses, newest first.
+func (a *App) Lately(ctx context.Context) ([]underfoot.Change, error) {
+	roll, err := a.rollOf(ctx)
+	return roll.changes, err
+}
+
+// lately is how many changes Lately gives.
+const lately = 6
+
+// rollOf reads the courses where anything changed since they were read.
+func (a *App) rollOf(ctx context.Context) (rolled, error) {
+	at, err := a.Store.Latest(ctx, "")
+	if err != nil {
+		return rolled{}, err
+	}
+	l := &a.lists
+	l.roll.Lock()
+	defer l.roll.Unlock()
+	if l.rolled.at >= at && at > 0 {
+		return l.rolled, nil
+	}
+	next := rolled{at: at} // what is read now may be later than that: then it is read once more
+	if next.courses, err = a.Store.Courses(ctx); err != nil {
+		return rolled{}, err
+	}
+	if next.latest, err = a.Store.Latests(ctx); err != nil {
+		return rolled{}, err
+	}
+	if next.changes, err = a.Store.Changes(ctx, "", lately); err != nil {
+		return rolled{}, err
+	}
+	l.rolled = next
+	return next, nil
 }
 
 // Listed is one course of the list of all.
@@ -34,14 +80,11 @@ type Listed struct {
 // Summaries gives all courses by key with their summaries. What is missing or out of date is worked out at once for as long
 // as patience lasts, one below 0 for ever; the rest is left to the background, if one runs.
 func (a *App) Summaries(ctx context.Context, patience time.Duration) ([]Listed, error) {
-	courses, err := a.Store.Courses(ctx)
+	roll, err := a.rollOf(ctx)
 	if err != nil {
 		return nil, err
 	}
-	latest, err := a.Store.Latests(ctx)
-	if err != nil {
-		return nil, err
-	}
+	courses, latest := roll.courses, roll.latest
 	if err := a.readSummaries(ctx); err != nil {
 		return nil, err
 	}

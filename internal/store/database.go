@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"sync/atomic"
 	"time"
 
 	"underfoot"
@@ -18,6 +19,7 @@ type database struct {
 	now     func() time.Time
 	layouts []*layout
 	byTable map[*underfoot.Table]*layout
+	indexed atomic.Int64 // the change at which the index of the search was whole, 0 while that is not known
 }
 
 // dialect is what engines say differently.

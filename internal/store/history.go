@@ -36,11 +36,14 @@ func (d *database) Changes(ctx context.Context, course string, limit int) ([]und
 	return out, err
 }
 
-// Latest returns the number of the last change that touched the course, 0 for none.
+// Latest returns the number of the last change that touched the course; see [underfoot.Store].
 func (d *database) Latest(ctx context.Context, course string) (int64, error) {
+	query, args := `SELECT coalesce(max("change"), 0) FROM "change_course" WHERE "course" = ?`, []any{course}
+	if course == "" {
+		query, args = `SELECT coalesce(max("change"), 0) FROM "change_course"`, nil
+	}
 	var id int64
-	err := d.read.QueryRowContext(ctx, `SELECT coalesce(max("change"), 0) FROM "change_course" WHERE "course" = ?`, course).Scan(&id)
-	if err != nil {
+	if err := d.read.QueryRowContext(ctx, query, args...).Scan(&id); err != nil {
 		return 0, fmt.Errorf("reading the latest change of course %s: %w", course, d.dialect.explain(err))
 	}
 	return id, nil
@@ -48,14 +51,9 @@ func (d *database) Latest(ctx context.Context, course string) (int64, error) {
 
 // Latests returns the number of the last change of every course; see [underfoot.Store].
 func (d *database) Latests(ctx context.Context) (map[string]int64, error) {
-	return d.numbers(ctx, "reading the latest changes", `SELECT "course", max("change") FROM "change_course" GROUP BY "course"`)
-}
-
-// numbers reads a number for each course.
-func (d *database) numbers(ctx context.Context, what, query string, args ...any) (map[string]int64, error) {
 	out := map[string]int64{}
 	err := d.reading(ctx, func(view *sql.Tx) (err error) {
-		rows, err := view.QueryContext(ctx, query, args...)
+		rows, err := view.QueryContext(ctx, `SELECT "course", max("change") FROM "change_course" GROUP BY "course"`)
 		if err != nil {
 			return err
 		}
@@ -71,7 +69,7 @@ func (d *database) numbers(ctx context.Context, what, query string, args ...any)
 		return rows.Err()
 	})
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", what, d.dialect.explain(err))
+		return nil, fmt.Errorf("reading the latest changes: %w", d.dialect.explain(err))
 	}
 	return out, nil
 }

@@ -59,8 +59,3 @@ func (d *database) KeptOf(ctx context.Context, kind, course string) (*underfoot.
 	}
 	return &k, nil
 }
-
-// KeptLatest returns the change each course's kept of a kind was made after; see [underfoot.Store].
-func (d *database) KeptLatest(ctx context.Context, kind string) (map[string]int64, error) {
-	return d.numbers(ctx, "reading when "+kind+" was kept", `SELECT "course", "latest" FROM "kept" WHERE "kind" = ?`, kind)
-}

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -78,8 +79,21 @@ type course struct {
 	latest int64
 }
 
-// behind returns the courses that have changed since they were indexed.
+// behind returns the courses that have changed since they were indexed. While the store stands at a change at which there were
+// none it does not look again.
 func (d *database) behind(ctx context.Context) ([]course, error) {
+	at, err := d.Latest(ctx, "")
+	if err != nil || at == d.indexed.Load() {
+		return nil, err
+	}
+	list, err := d.lateCourses(ctx)
+	if err == nil && len(list) == 0 {
+		d.indexed.Store(at)
+	}
+	return list, err
+}
+
+func (d *database) lateCourses(ctx context.Context) ([]course, error) {
 	rows, err := d.read.QueryContext(ctx, `SELECT c.course, c.latest`+late)
 	if err != nil {
 		return nil, fmt.Errorf("looking for changed courses: %w", d.dialect.explain(err))
@@ -115,11 +129,16 @@ func (d *database) indexSome(ctx context.Context, list []course) (int, error) {
 
 // indexOne writes a course's rows anew. They stand side by side, so that taking them out is a look at a stretch.
 func indexOne(ctx context.Context, tx *sql.Tx, c course) error {
-	_, err := tx.ExecContext(ctx, `DELETE FROM "found" WHERE rowid BETWEEN (SELECT "first" FROM "found_course" WHERE "course" = ?1) AND (SELECT "last" FROM "found_course" WHERE "course" = ?1)`, c.name)
-	if err != nil {
+	var from, to, last int64
+	switch err := tx.QueryRowContext(ctx, `SELECT "first", "last" FROM "found_course" WHERE "course" = ?`, c.name).Scan(&from, &to); {
+	case errors.Is(err, sql.ErrNoRows): // nothing to take out: asked for rows between NULLs, FTS5 would look at all of them
+	case err != nil:
 		return err
+	default:
+		if _, err := tx.ExecContext(ctx, `DELETE FROM "found" WHERE rowid BETWEEN ? AND ?`, from, to); err != nil {
+			return err
+		}
 	}
-	var last int64
 	if err := tx.QueryRowContext(ctx, `SELECT coalesce(max("last"), 0) FROM "found_course"`).Scan(&last); err != nil {
 		return err
 	}
@@ -142,47 +161,59 @@ func (d *database) Search(ctx context.Context, words string, most int) ([]underf
 	terms := strings.FieldsFunc(words, func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsNumber(r) && !unicode.Is(unicode.M, r) && !unicode.Is(unicode.Co, r)
 	})
+	behind, err := d.behind(ctx)
+	if err != nil {
+		return nil, 0, err
+	}
+	if len(terms) == 0 {
+		return nil, len(behind), nil
+	}
 	var out []underfoot.Found
-	var behind int
-	err := d.reading(ctx, func(view *sql.Tx) error {
-		if err := view.QueryRowContext(ctx, `SELECT count(*)`+late).Scan(&behind); err != nil || len(terms) == 0 {
+	err = d.reading(ctx, func(view *sql.Tx) error {
+		ways := []string{matching(terms, len(terms)), matching(terms, len(terms)-1)}
+		if out, err = searchKinds(ctx, view, ways, most); err != nil || len(out) > 0 || len(terms) == 1 {
 			return err
 		}
-		for _, kind := range underfoot.FoundKinds() {
-			some, err := searchKind(ctx, view, kind, terms, most)
-			if err != nil {
-				return err
-			}
-			out = append(out, some...)
-		}
-		return nil
+		out, err = searchKinds(ctx, view, []string{matching(terms, 0)}, most)
+		return err
 	})
 	if err != nil {
 		return nil, 0, fmt.Errorf("searching for %q: %w", words, d.dialect.explain(err))
 	}
-	return out, behind, nil
+	return out, len(behind), nil
 }
 
-// searchKind looks for the terms as they are and then, where there is room left, as beginnings.
-func searchKind(ctx context.Context, view *sql.Tx, kind underfoot.FoundKind, terms []string, most int) ([]underfoot.Found, error) {
+// matching asks the index for the first terms as they are and for those after as beginnings.
+func matching(terms []string, whole int) string {
+	ask := make([]string, len(terms))
+	for i, t := range terms {
+		ask[i] = `"` + t + `"`
+		if i >= whole {
+			ask[i] += "*"
+		}
+	}
+	return strings.Join(ask, " AND ")
+}
+
+// searchKinds looks kind by kind in one way and then, where there is room left, in the next.
+func searchKinds(ctx context.Context, view *sql.Tx, ways []string, most int) ([]underfoot.Found, error) {
 	var out []underfoot.Found
-	for _, end := range []string{"", "*"} {
-		if len(out) >= most {
-			break
+	for _, kind := range underfoot.FoundKinds() {
+		var some []underfoot.Found
+		for _, way := range ways {
+			if len(some) >= most {
+				break
+			}
+			rows, err := view.QueryContext(ctx, `SELECT "course", "key", "title", "date", "at" FROM "found" WHERE "found" MATCH ? ORDER BY rowid LIMIT ?`,
+				`kind : "`+string(kind)+`" AND words : (`+way+`)`, most+len(some))
+			if err != nil {
+				return nil, err
+			}
+			if some, err = takeFound(rows, kind, most, some); err != nil {
+				return nil, err
+			}
 		}
-		ask := make([]string, len(terms))
-		for i, t := range terms {
-			ask[i] = `"` + t + `"` + end
-		}
-		rows, err := view.QueryContext(ctx, `SELECT "course", "key", "title", "date", "at" FROM "found" WHERE "found" MATCH ? ORDER BY rowid LIMIT ?`,
-			`kind : "`+string(kind)+`" AND words : (`+strings.Join(ask, " AND ")+`)`, most+len(out))
-		if err != nil {
-			return nil, err
-		}
-		out, err = takeFound(rows, kind, most, out)
-		if err != nil {
-			return nil, err
-		}
+		out = append(out, some...)
 	}
 	return out, nil
 }

@@ -359,7 +359,7 @@ func sandSoFar(list []*listedCourse, year int, few bool) page.Table {
 
 // lately lists the last changes of all courses.
 func (s *server) lately(r *http.Request, list []app.Listed) ([]page.Step, error) {
-	changes, err := s.app.Store.Changes(r.Context(), "", 6)
+	changes, err := s.app.Lately(r.Context())
 	if err != nil {
 		return nil, err
 	}

@@ -29,12 +29,17 @@ func (s *server) search(w http.ResponseWriter, r *http.Request) error {
 		return s.send.page(w, r, http.StatusOK, page.SearchPage(p))
 	}
 	p.Frame.Title = "Find " + asked
-	if err := s.index(r.Context()); err != nil {
-		return err
-	}
 	found, behind, err := s.app.Store.Search(r.Context(), asked, hitsShown+1)
 	if err != nil {
 		return err
+	}
+	if behind > 0 && (behind <= app.FewCourses || s.patience() < 0) { // where many are behind the page would only wait for the background
+		if err := s.index(r.Context()); err != nil {
+			return err
+		}
+		if found, behind, err = s.app.Store.Search(r.Context(), asked, hitsShown+1); err != nil {
+			return err
+		}
 	}
 	names, err := s.namesOf(r.Context(), found)
 	if err != nil {

@@ -77,6 +77,7 @@ func (s *server) routes() http.Handler {
 				r.Body = http.MaxBytesReader(w, r.Body, s.limit)
 			}
 			defer s.survive(w, r)
+			defer s.app.Answering()()
 			r, err := s.styled(r)
 			if err == nil {
 				err = f(w, r)
