@@ -52,7 +52,7 @@ func TestOpenRefuses(t *testing.T) {
 		{"long text", write("long.csv", strings.Repeat("course,name\n", 10)), "it is not an Underfoot store: name another file", underfoot.Invalid},
 		{"another program's", run(filepath.Join(dir, "other.db"), `CREATE TABLE "courses" (x)`), "it is a database of another program, not an Underfoot store: name another file", underfoot.Invalid},
 		{"another program's number", run(filepath.Join(dir, "number.db"), `PRAGMA application_id = 77`), "it is a database of another program, not an Underfoot store: name another file", underfoot.Invalid},
-		{"newer", newer, "store newer.db was written by a newer Underfoot (schema 77, this program knows 9): use that version or restore a backup", underfoot.Conflict},
+		{"newer", newer, "store newer.db was written by a newer Underfoot (schema 77, this program knows 10): use that version or restore a backup", underfoot.Conflict},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

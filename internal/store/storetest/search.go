@@ -30,7 +30,7 @@ var searchChecks = []check{
 			"LOCHEND": {course, seventh, round}, "löch": {course, seventh, round}, "lochend g7": {seventh}, "elan": {seventh},
 			"le-25-1": {short, long}, "LE 25 11": {long}, "Frost": {log}, "nothing like it": nil, `"*' AND -`: nil, "": nil,
 			"sample": nil, "words:frost": nil,
-			"lochend s": {seventh}, "loch sev": {seventh}, "l s": {seventh}, "g7 l": {seventh}, "frost w": {log}, "fro w": {log}, "w1 f": {log}, "fr nothing": nil,
+			"lochend s": {seventh}, "loch sev": {seventh}, "l s": {seventh}, "g7 l": {seventh, short, long}, "frost w": {log}, "fro w": {log}, "w1 f": {log}, "fr nothing": nil,
 		} {
 			b.same("search for "+words, want, b.found(words, 10))
 		}
