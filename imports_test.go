@@ -40,6 +40,7 @@ var imports = map[string][]string{
 	"internal/golden":          {},
 	"internal/numeral":         {},
 	"internal/say":             {"unit", "internal/numeral"},
+	"internal/say/gather":      {},
 	"internal/figure":          {},
 	"internal/raster":          {"internal/figure", "internal/typeface"},
 	"internal/exchange":        {"."},

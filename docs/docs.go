@@ -7,6 +7,9 @@ import (
 	"strings"
 )
 
+// Language is the tag of the language the documents are in.
+const Language = "en"
+
 //go:embed terms.md model/*.md
 var files embed.FS
 

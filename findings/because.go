@@ -109,15 +109,15 @@ func (d *Direction) silent(readings []Reading, targets []Target, asOf time.Time)
 	}
 	switch {
 	case !deciding && len(wanted) == 0:
-		return "No direction: there are no readings of firmness or soil water, and no targets for them."
+		return noDirection("there are no readings of firmness or soil water, and no targets for them.")
 	case !deciding:
-		return "No direction: there are no readings of firmness or soil water."
+		return noDirection("there are no readings of firmness or soil water.")
 	case len(wanted) == 0:
-		return "No direction: there are readings, but no targets for firmness or soil water to hold them against."
+		return noDirection("there are readings, but no targets for firmness or soil water to hold them against.")
 	case !inSeason:
-		return "No direction: none of the readings is of a kind and in the months that have a target."
+		return noDirection("none of the readings is of a kind and in the months that have a target.")
 	case stale(last, asOf):
-		return fmt.Sprintf("No direction: the last readings are from %s, more than %d months ago.", day(last), staleMonths)
+		return noDirection(fmt.Sprintf("the last readings are from %s, more than %d months ago.", day(last), staleMonths))
 	}
 	return ""
 }
@@ -186,7 +186,10 @@ func (o odds) undecided() string {
 		chance, _ := Chance(p)
 		parts = append(parts, fmt.Sprintf("%s %s", verdictAt(i), chance))
 	}
-	return "No direction: the readings do not settle it (" + strings.Join(parts, ", ") + ")."
+	return noDirection("the readings do not settle it (" + strings.Join(parts, ", ") + ").")
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// noDirection says why there is none.
+func noDirection(why string) string { return "No direction: " + why }

@@ -1,5 +1,7 @@
 package labsheet
 
+//gather:none
+
 import (
 	"regexp"
 	"slices"

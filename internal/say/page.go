@@ -54,6 +54,7 @@ type element struct {
 	keep       bool // nothing in it changes
 	laboratory bool
 	drawing    bool
+	foreign    bool // in a language of its own
 }
 
 // table is what the head of a table says of its columns.
@@ -119,6 +120,9 @@ func (p *pageSayer) start(t xhtml.Token, raw []byte, closed bool) {
 	if attribute(t, "data-units") == "laboratory" {
 		e.laboratory = true
 	}
+	if tag := attribute(t, "lang"); tag != "" {
+		e.foreign = tag != p.style.Lang()
+	}
 	p.out.Write(p.tag(t, raw, e))
 	if !closed && !slices.Contains(void, t.Data) {
 		p.open = append(p.open, e)
@@ -146,9 +150,12 @@ func (p *pageSayer) tag(t xhtml.Token, raw []byte, e element) []byte {
 	for _, a := range t.Attr {
 		switch a.Key {
 		case "aria-label", "title", "alt", "placeholder", "data-label":
-			said := p.words(a.Val, e)
+			said := p.style.inUnits(a.Val, e.laboratory)
 			if metric := attribute(t, "data-unit"); metric != "" && !e.laboratory {
-				said, _ = p.style.Head(a.Val)
+				said, _ = p.style.head(a.Val)
+			}
+			if !e.foreign {
+				said = p.style.spoken(said)
 			}
 			out = replaceValue(out, a.Key, a.Val, said)
 		}
@@ -182,7 +189,23 @@ func attribute(t xhtml.Token, key string) string {
 	return ""
 }
 
-func (p *pageSayer) words(text string, e element) string { return p.style.text(text, e.laboratory) }
+// words says a run of words as it stands in the page.
+func (p *pageSayer) words(raw string, e element) string {
+	return p.spoken(p.style.inUnits(raw, e.laboratory), e)
+}
+
+// spoken says a run of words as it stands in the page in the person's language.
+func (p *pageSayer) spoken(raw string, e element) string {
+	if e.foreign || p.style.book() == nil {
+		return raw
+	}
+	words := html.UnescapeString(raw)
+	said := p.style.spoken(words)
+	if said == words {
+		return raw
+	}
+	return html.EscapeString(said)
+}
 
 // text says a run of words.
 func (p *pageSayer) text(raw string) {
@@ -197,22 +220,22 @@ func (p *pageSayer) text(raw string) {
 	case e.laboratory || e.drawing:
 		p.out.WriteString(p.words(raw, e))
 	case p.within("caption") && len(p.table) > 0:
-		said, metric := p.style.Head(raw)
+		said, metric := p.style.head(raw)
 		p.table[len(p.table)-1].all, p.table[len(p.table)-1].shares = metric, strings.Contains(raw, "%")
-		p.out.WriteString(said)
+		p.out.WriteString(p.spoken(said, e))
 	case p.inHead():
 		if strings.Contains(raw, "%") || strings.Contains(raw, "points") || p.table[len(p.table)-1].shares && amount.MatchString(raw) {
 			p.ofColumn("%")
 		}
-		said, metric := p.style.Head(raw)
+		said, metric := p.style.head(raw)
 		if metric != "" {
 			p.ofColumn(metric)
 		}
-		p.out.WriteString(said)
+		p.out.WriteString(p.spoken(said, e))
 	case len(p.table) > 0 && p.within("th") && !bareNumber.MatchString(raw):
-		said, metric := p.style.Head(raw)
+		said, metric := p.style.head(raw)
 		p.table[len(p.table)-1].row = metric
-		p.out.WriteString(said)
+		p.out.WriteString(p.spoken(said, e))
 	case bareNumber.MatchString(raw):
 		if metric := p.unitOfColumn(); metric != "" {
 			p.out.WriteString(p.style.Bare(raw, metric))

@@ -29,8 +29,10 @@ type Style struct {
 	Language string // tag of a catalogue, such as "en"; empty is English
 }
 
-// Plain tells whether words stay exactly as they were composed: metric and the day first.
-func (s Style) Plain() bool { return s.Units != US && (s.Dates == "" || s.Dates == DayFirst) }
+// Plain tells whether words stay exactly as they were composed: metric, the day first and in English.
+func (s Style) Plain() bool {
+	return s.Units != US && (s.Dates == "" || s.Dates == DayFirst) && s.book() == nil
+}
 
 // Lang is the tag of the language.
 func (s Style) Lang() string {

@@ -53,10 +53,23 @@ func (s Style) Text(words string) string { return s.text(words, false) }
 // text is Text; in the laboratory only layers, ranges of depth, are said in other units, sieve openings and bench
 // readings are not.
 func (s Style) text(words string, laboratory bool) string {
+	return s.spoken(s.inUnits(words, laboratory))
+}
+
+// inUnits says English words in the person's units and order of dates.
+func (s Style) inUnits(words string, laboratory bool) string {
 	if s.Units == US && strings.ContainsAny(words, "0123456789") {
 		words = bySentence(words, laboratory)
 	}
 	return s.dates(words)
+}
+
+// spoken says composed English words in the person's language, as far as its phrases go.
+func (s Style) spoken(words string) string {
+	if b := s.book(); b != nil {
+		return b.text(words)
+	}
+	return words
 }
 
 // bySentence says each sentence by itself: what an instrument read is in the sentence that names it.
@@ -222,7 +235,13 @@ func difference(rest string) bool {
 // Head says the head of a column or an axis, and returns the metric unit that its bare numbers are in; empty where it
 // names none or both stay.
 func (s Style) Head(words string) (said, metric string) {
-	said = s.Text(words)
+	said, metric = s.head(words)
+	return s.spoken(said), metric
+}
+
+// head is Head in English.
+func (s Style) head(words string) (said, metric string) {
+	said = s.inUnits(words, false)
 	if s.Units != US {
 		return said, ""
 	}

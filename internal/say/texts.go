@@ -91,6 +91,9 @@ func readTexts() (texting, error) {
 		return c, err
 	}
 	for _, f := range list {
+		if strings.HasSuffix(f.Name(), composed) {
+			continue
+		}
 		body, err := files.ReadFile("texts/" + f.Name())
 		if err != nil {
 			return c, err
