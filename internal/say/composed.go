@@ -16,6 +16,7 @@ type phrasebook struct {
 	exact   map[string]string   // phrases without places
 	byWord  map[string][]*entry // phrases by the word of theirs that fewest others have
 	singles map[string]string   // phrases of one word
+	scripts map[string]string   // texts of the scripts of pages, by their English
 
 	mu   sync.Mutex
 	said map[string]string // what was said lately

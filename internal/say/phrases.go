@@ -30,6 +30,17 @@ func (s Style) book() *phrasebook {
 	return kept.(*phrasebook)
 }
 
+// scripts is the group of the texts of scripts in a file of phrases.
+const scripts = "internal/web/static/js"
+
+// Scripts are the texts of the scripts of pages in the style's language, by their English; nil where they are in English.
+func (s Style) Scripts() map[string]string {
+	if b := s.book(); b != nil {
+		return b.scripts
+	}
+	return nil
+}
+
 // readBook reads the phrases of a language, with the names of months and days of its keyed texts.
 func readBook(tag string) (*phrasebook, error) {
 	file := tag
@@ -44,13 +55,16 @@ func readBook(tag string) (*phrasebook, error) {
 	if _, err := toml.Decode(string(body), &groups); err != nil {
 		return nil, fmt.Errorf("%s%s: %w", file, composed, err)
 	}
-	words := map[string]string{}
-	for _, group := range groups {
+	words, ofScripts := map[string]string{}, map[string]string{}
+	for name, group := range groups {
 		for from, to := range group {
 			if tag == pseudo {
 				to = accented(from)
 			}
 			words[from] = to
+			if name == scripts && to != "" {
+				ofScripts[from] = to
+			}
 		}
 	}
 	for key, english := range texts().words["en"] {
@@ -58,5 +72,7 @@ func readBook(tag string) (*phrasebook, error) {
 			words[english] = Style{Language: tag}.T(key)
 		}
 	}
-	return newPhrasebook(words), nil
+	b := newPhrasebook(words)
+	b.scripts = ofScripts
+	return b, nil
 }

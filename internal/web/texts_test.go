@@ -110,6 +110,9 @@ func TestTextsOfTheCatalogue(t *testing.T) {
 		if !strings.Contains(w.Body.String(), `lang="en-XA"`) {
 			t.Fatalf("%s is not in the language", path)
 		}
+		if !strings.Contains(w.Body.String(), `<script id="script-texts" type="application/json">{`) || !strings.Contains(w.Body.String(), `"Add work":"Ádd wórk"`) {
+			t.Fatalf("%s does not hand its scripts their texts", path)
+		}
 		all, plain, drawn := plainWords(t, w.Body.Bytes(), names)
 		for _, words := range plain {
 			t.Errorf("%s says %q, which is not from the catalogue", path, words)

@@ -12,18 +12,25 @@ import (
 // shared is the group of texts that stand in more than one package.
 const shared = "shared"
 
+// scripts is the folder of the scripts of pages, and the group of their texts.
+const scripts = "internal/web/static/js"
+
 // Catalogue writes texts as a file of phrases in TOML: a group for each package, a line for each text, with nothing beside it.
 // In the file of a language its words stand there.
 func Catalogue(texts []Text) []byte {
 	group := map[string]string{}
+	lines := map[string][]string{}
 	for _, t := range texts {
+		if t.Package == scripts { // they are handed to the page by themselves
+			lines[scripts] = append(lines[scripts], t.Words)
+			continue
+		}
 		if in, ok := group[t.Words]; ok && in != t.Package {
 			group[t.Words] = shared
 		} else {
 			group[t.Words] = t.Package
 		}
 	}
-	lines := map[string][]string{}
 	for words, in := range group {
 		lines[in] = append(lines[in], words)
 	}
@@ -38,7 +45,7 @@ func Catalogue(texts []Text) []byte {
 		}
 		fmt.Fprintf(&b, "\n[%s]\n", tomlString(name))
 		slices.Sort(lines[in])
-		for _, words := range lines[in] {
+		for _, words := range slices.Compact(lines[in]) {
 			fmt.Fprintf(&b, "%s = \"\"\n", tomlString(words))
 		}
 	}

@@ -54,6 +54,48 @@ func From(root fs.FS, dirs ...string) ([]Text, error) {
 	return slices.Compact(out), nil
 }
 
+var (
+	// asked is a text a script asks for; spoken is one that looks as if it were for a person: two words and more, in quotes or
+	// with values in them.
+	asked  = regexp.MustCompile(`\btxt\(("(?:[^"\\]|\\.)*")`)
+	spoken = regexp.MustCompile("\"[^\"]*\\p{L}{2,} \\p{L}{2,}[^\"]*\"|`[^`]*\\p{L}{2,} \\p{L}{2,}[^`]*`")
+	// value is what a script puts into a text.
+	value = regexp.MustCompile(`\$\{[^{}]*\}`)
+	// selector is what picks elements of a page, or lists their classes.
+	selector = regexp.MustCompile(`^["` + "`" + `](?:\)|[\w-]*[.#\[>][^"]*|(?:[\w-]+ )*(?:btn|corner|rib-row)[\w -]*|input, select, textarea|non-scaling-stroke|.*\$\{[^}]*$)`)
+)
+
+// FromScripts returns the texts that the scripts of a directory ask for, and lines that seem to speak without asking.
+func FromScripts(root fs.FS, dir string) (texts []Text, unasked []string, err error) {
+	files, err := fs.Glob(root, dir+"/*.js")
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, name := range files {
+		body, err := fs.ReadFile(root, name)
+		if err != nil {
+			return nil, nil, err
+		}
+		for n, line := range strings.Split(string(body), "\n") {
+			line, _, _ = strings.Cut(line, "// ")
+			for _, m := range asked.FindAllStringSubmatch(line, -1) {
+				words, err := strconv.Unquote(m[1])
+				if err != nil {
+					return nil, nil, fmt.Errorf("%s, line %d: %w", name, n+1, err)
+				}
+				texts = append(texts, Text{dir, words})
+			}
+			line = value.ReplaceAllString(asked.ReplaceAllString(line, "txt("), "%s")
+			for _, found := range spoken.FindAllString(line, -1) {
+				if !selector.MatchString(found) {
+					unasked = append(unasked, fmt.Sprintf("%s, line %d: %s", path.Base(name), n+1, found))
+				}
+			}
+		}
+	}
+	return texts, unasked, nil
+}
+
 // notForReaders, as a comment of its own, keeps a file out: its words are those of others, such as headings a laboratory may use.
 const notForReaders = "//gather:none"
 

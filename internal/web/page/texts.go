@@ -32,3 +32,6 @@ func perMM(ctx context.Context) templ.Attributes {
 	s := spoken.From(ctx)
 	return templ.Attributes{"data-sand-unit": s.Unit("mm"), "data-sand-per-mm": strconv.FormatFloat(s.Value(1, "mm"), 'g', 12, 64)}
 }
+
+// scriptTexts are the texts of scripts in the language of the context, by their English; nil in English.
+func scriptTexts(ctx context.Context) map[string]string { return spoken.From(ctx).Scripts() }

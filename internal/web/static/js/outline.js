@@ -1,5 +1,7 @@
 // Draws the outline of a green on a grid of metres, by pointer, keyboard or the phone's position. The text field with the
 // corners stays what is saved: every change is written into it, and what is typed there is drawn. Needs no map.
+import { txt } from "./texts.js";
+
 const box = document.querySelector("[data-draw]");
 const form = box?.closest("form");
 const field = form?.elements.corners;
@@ -74,14 +76,14 @@ function draw() {
     ring.points.forEach((p, k) => make("circle", { class: i === at.ring && k === at.point ? "corner now" : "corner", cx: p.e, cy: -p.n, r, "data-ring": i, "data-point": k }));
   });
   const bar = make("text", { class: "scale", x: view.e - view.half * 0.96, y: -view.n + view.half * 0.95, "font-size": view.half / 14 });
-  bar.textContent = `a square is ${step} m; north is up`;
+  bar.textContent = txt("a square is %s m; north is up", step);
 }
 
 function say(more = "") {
   const whole = rings.reduce((sum, r) => sum + (r.kind === "hole" ? -1 : 1) * area(r.points), 0);
   const here = rings[at.ring]?.points[at.point];
-  const spot = here ? `Corner ${at.point + 1} of ${rings[at.ring].points.length}${rings[at.ring].kind ? `, ${rings[at.ring].kind}` : ""}: ${metres(here.e, "east", "west")}, ${metres(here.n, "north", "south")}. ` : "";
-  said.textContent = `${more}${spot}${whole > 0 ? `About ${whole.toFixed(0)} m².` : "A click sets a corner; drag one to move it."}`;
+  const spot = here ? `${txt("Corner %s of %s", at.point + 1, rings[at.ring].points.length)}${rings[at.ring].kind ? `, ${txt(rings[at.ring].kind)}` : ""}: ${metres(here.e, txt("east"), txt("west"))}, ${metres(here.n, txt("north"), txt("south"))}. ` : "";
+  said.textContent = `${more}${spot}${whole > 0 ? txt("About %s m².", whole.toFixed(0)) : txt("A click sets a corner; drag one to move it.")}`;
 }
 const metres = (v, plus, minus) => `${Math.abs(v).toFixed(1)} m ${v < 0 ? minus : plus}`;
 
@@ -157,12 +159,12 @@ const steps = {
 // here adds a corner where the phone is, with how sure it is; the first one moves the drawing there.
 function here(then) {
   const fix = box.querySelector("[data-fix]");
-  if (!navigator.geolocation) { fix.textContent = "This device does not tell where it is."; return; }
-  fix.textContent = "Asking the device where it is …";
+  if (!navigator.geolocation) { fix.textContent = txt("This device does not tell where it is."); return; }
+  fix.textContent = txt("Asking the device where it is …");
   navigator.geolocation.getCurrentPosition((p) => {
-    fix.textContent = `Known to ± ${p.coords.accuracy.toFixed(0)} m: ${p.coords.accuracy > 3 ? "too coarse for an edge; tapes from fixed points or a survey are better." : "good enough to walk an edge."}`;
+    fix.textContent = p.coords.accuracy > 3 ? txt("Known to ± %s m: too coarse for an edge; tapes from fixed points or a survey are better.", p.coords.accuracy.toFixed(0)) : txt("Known to ± %s m: good enough to walk an edge.", p.coords.accuracy.toFixed(0));
     then(p.coords.latitude, p.coords.longitude);
-  }, (e) => { fix.textContent = `The device did not say where it is (${e.message}): type the corner instead.`; }, { enableHighAccuracy: true, maximumAge: 0, timeout: 30000 });
+  }, (e) => { fix.textContent = txt("The device did not say where it is (%s): type the corner instead.", e.message); }, { enableHighAccuracy: true, maximumAge: 0, timeout: 30000 });
 }
 
 if (box) {
@@ -175,12 +177,12 @@ if (box) {
       here((lat, lon) => {
         if (rings.every((r) => r.points.length === 0)) origin = { lat, lon };
         add(toPlane(lat, lon), rings[at.ring].points.length - 1);
-        fit(); changed("Corner set where you stand. ");
+        fit(); changed(`${txt("Corner set where you stand.")} `);
       });
       return;
     }
     steps[b.dataset.do]();
-    if (["remove", "clear", "hole"].includes(b.dataset.do)) changed(b.dataset.do === "hole" ? "The next corners are of a hole. " : ""); else { draw(); say(); }
+    if (["remove", "clear", "hole"].includes(b.dataset.do)) changed(b.dataset.do === "hole" ? `${txt("The next corners are of a hole.")} ` : ""); else { draw(); say(); }
   });
   svg.addEventListener("pointerdown", (event) => {
     const p = pointed(event), hit = nearest(p, event);

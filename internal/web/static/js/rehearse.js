@@ -1,8 +1,13 @@
 // The work of a season plan: its rows, the ribbon that shows them, and what they would do, worked out again as soon as
 // anything changes. It stands in the address. Without this module the button "Rehearse" loads the page with the same answer.
 import { Ribbon, dayOf, iso } from "./ribbon.js";
+import { txt } from "./texts.js";
 
 const form = document.querySelector("form[data-rehearse]");
+const ofRow = new RegExp(`, (${txt("new work")}|${txt("work %s", "\\d+")})$`);
+
+// shortly is what was rehearsed without saying so.
+const shortly = (said) => said.startsWith(txt("Rehearsed:")) ? said.slice(txt("Rehearsed:").length).trim().replace(/^./, (c) => c.toUpperCase()) : said;
 
 if (form) {
   const part = document.getElementById("rehearsal");
@@ -31,7 +36,7 @@ if (form) {
     tr.dataset.row = `row-${i}`;
     for (const el of tr.querySelectorAll("[id]")) el.id = el.id.replace(/\d+$/, i);
     for (const el of tr.querySelectorAll("[aria-describedby]")) el.setAttribute("aria-describedby", el.getAttribute("aria-describedby").replace(/\d+$/, i));
-    for (const el of tr.querySelectorAll("[aria-label]")) el.setAttribute("aria-label", el.getAttribute("aria-label").replace(/, (new work|work \d+)$/, fresh ? ", new work" : `, work ${i + 1}`));
+    for (const el of tr.querySelectorAll("[aria-label]")) el.setAttribute("aria-label", el.getAttribute("aria-label").replace(ofRow, fresh ? `, ${txt("new work")}` : `, ${txt("work %s", i + 1)}`));
     for (const el of tr.querySelectorAll("button[name=move]")) el.value = `${i} ${el.value.split(" ")[1]}`;
     for (const el of tr.querySelectorAll("button[name=remove]")) el.value = i;
   });
@@ -49,7 +54,7 @@ if (form) {
   // ---- what the ribbon asks of the rows --------------------------------------------------------------
   const host = {
     unit,
-    range: (low, high) => `${inField(low)} to ${inField(high)} ${unit}`,
+    range: (low, high) => `${txt("%s to %s", inField(low), inField(high))} ${unit}`,
     sand: (mm) => `${inField(mm)} ${unit}`,
     entries: () => all().flatMap((tr, index) => {
       const f = fields(tr), day = dayOf(f.date.value), mm = amount(f.mm.value) / per;
@@ -86,7 +91,7 @@ if (form) {
       for (const row of rows) insert(...row);
       renumber();
       ribbon.refresh();
-      ribbon.say("Undone.");
+      ribbon.say(txt("Undone."));
       if (before.length === 0) {
         ribbon.undo.setAttribute("disabled", "");
         if (document.activeElement === document.body) ribbon.cursor.focus({ preventScroll: true });
@@ -121,7 +126,7 @@ if (form) {
     const said = part.querySelector("[data-said]");
     const text = said?.textContent ?? part.querySelector(".note")?.textContent ?? "";
     document.getElementById("rehearsed").textContent = text;
-    if (ribbon) ribbon.result.textContent = text.replace(/^Rehearsed: a/, "A");
+    if (ribbon) ribbon.result.textContent = shortly(text);
     said?.remove();
   };
 
@@ -148,7 +153,7 @@ if (form) {
       if (fault.name === "AbortError" || mine !== running) return;
       const line = document.createElement("p");
       line.className = "error";
-      line.textContent = "It could not be rehearsed just now. What you typed is still here; press Rehearse to try again.";
+      line.textContent = txt("It could not be rehearsed just now. What you typed is still here; press Rehearse to try again.");
       part.replaceChildren(line);
       document.getElementById("rehearsed").textContent = line.textContent;
     }
@@ -161,7 +166,7 @@ if (form) {
   };
 
   const ribbon = root ? new Ribbon(root, JSON.parse(root.dataset.ribbon), host) : null;
-  if (ribbon) ribbon.result.textContent = (part.querySelector("[data-said]")?.textContent ?? "").replace(/^Rehearsed: a/, "A");
+  if (ribbon) ribbon.result.textContent = shortly(part.querySelector("[data-said]")?.textContent ?? "");
 
   document.addEventListener("input", (event) => {
     if (event.target.form !== form || !event.target.name || event.target.name === "scenario") return;

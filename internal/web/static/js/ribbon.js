@@ -1,7 +1,8 @@
 // The ribbon of a plan: its weeks, with the work on them to be dragged, moved with keys, added to and taken from. The work
 // itself is the rows of the form; the host given to it reads and changes those.
+import { lang, txt } from "./texts.js";
 const DAY = 864e5;
-const dayText = new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short", year: "numeric", timeZone: "UTC" });
+const dayText = new Intl.DateTimeFormat(lang === "en" ? "en-GB" : lang, { weekday: "short", day: "numeric", month: "short", year: "numeric", timeZone: "UTC" });
 export const words = (day) => dayText.format(day * DAY).replace(",", "");
 export const iso = (day) => new Date(day * DAY).toISOString().slice(0, 10);
 export const dayOf = (text) => {
@@ -11,7 +12,7 @@ export const dayOf = (text) => {
 const first = (year, month) => Math.round(Date.UTC(year, month, 1) / DAY);
 const clamp = (v, low, high) => Math.min(Math.max(v, low), high);
 const rounded = (v) => Math.round(v * 100) / 100;
-const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"].map((m) => txt(m));
 
 // make builds an element: attributes, then children.
 export const make = (tag, attributes = {}, ...children) => {
@@ -40,25 +41,25 @@ export class Ribbon {
 
   // ---- what stands still ------------------------------------------------------------------------
   build() {
-    this.undo = make("button", { type: "button", class: "btn small", disabled: true }, "Undo");
+    this.undo = make("button", { type: "button", class: "btn small", disabled: true }, txt("Undo"));
     this.undo.addEventListener("click", () => this.host.undo());
-    const add = make("button", { type: "button", class: "btn small" }, "Add work");
+    const add = make("button", { type: "button", class: "btn small" }, txt("Add work"));
     add.addEventListener("click", () => this.openMenu(this.week, add));
     this.snap = make("input", { type: "checkbox" });
     this.snap.checked = matchMedia("(pointer: coarse)").matches;
     this.said = make("p", { class: "rib-say", role: "status" });
-    this.tools = make("div", { class: "rib-tools" }, add, this.undo, make("label", { class: "rib-snap" }, this.snap, " Mondays only"), this.said);
+    this.tools = make("div", { class: "rib-tools" }, add, this.undo, make("label", { class: "rib-snap" }, this.snap, ` ${txt("Mondays only")}`), this.said);
     this.keys = make("div", { class: "rib-keys", "aria-hidden": "true" });
-    for (const [kind, text] of [["growth", "growth"], ["sand", "sand"], ["tines", "surface opened"], ["shut", "closed or tournament"], ["slow", "too little growth for the chosen work"]]) {
+    for (const [kind, text] of [["growth", txt("growth")], ["sand", txt("sand")], ["tines", txt("surface opened")], ["shut", txt("closed or tournament")], ["slow", txt("too little growth for the chosen work")]]) {
       this.keys.append(make("span", {}, make("i", { class: `rib-key ${kind}` }), text));
     }
     this.body = make("div", { class: "rib-body" });
     this.result = make("p", { class: "rib-result", "aria-hidden": "true" }); // heard elsewhere
-    this.panel = make("div", { class: "rib-panel", role: "group", "aria-label": "The chosen work" });
-    this.menu = make("div", { class: "rib-menu", role: "dialog", "aria-modal": "false", "aria-label": "Add work", hidden: true });
+    this.panel = make("div", { class: "rib-panel", role: "group", "aria-label": txt("The chosen work") });
+    this.menu = make("div", { class: "rib-menu", role: "dialog", "aria-modal": "false", "aria-label": txt("Add work"), hidden: true });
     const help = make("p", { class: "fine", id: "rib-help" },
-      "Drag work along the weeks; drag the top of the chosen one for its amount; tap an empty week to add. Keys: ← → a day, with Shift a week, ↑ ↓ the amount, Delete removes; on the week mark, ← → and Enter adds.");
-    this.cursor = make("div", { class: "rib-cursor", role: "slider", tabindex: "0", "aria-label": "Week to add work in", "aria-valuemin": this.data.from, "aria-valuemax": this.data.until });
+      txt("Drag work along the weeks; drag the top of the chosen one for its amount; tap an empty week to add. Keys: ← → a day, with Shift a week, ↑ ↓ the amount, Delete removes; on the week mark, ← → and Enter adds."));
+    this.cursor = make("div", { class: "rib-cursor", role: "slider", tabindex: "0", "aria-label": txt("Week to add work in"), "aria-valuemin": this.data.from, "aria-valuemax": this.data.until });
     this.cursor.addEventListener("keydown", (event) => this.cursorKey(event));
     this.cursor.addEventListener("keyup", () => {
       if (this.asked) this.openMenu(this.week, this.cursor);
@@ -72,11 +73,11 @@ export class Ribbon {
     this.body.addEventListener("pointerdown", (event) => this.press(event));
     this.body.addEventListener("pointermove", (event) => this.pull(event));
     this.body.addEventListener("pointerup", (event) => this.release(event));
-    this.body.addEventListener("pointercancel", () => this.cancel("Not moved."));
-    this.body.addEventListener("lostpointercapture", () => this.cancel("Not moved."));
+    this.body.addEventListener("pointercancel", () => this.cancel(txt("Not moved.")));
+    this.body.addEventListener("lostpointercapture", () => this.cancel(txt("Not moved.")));
     document.addEventListener("keydown", (event) => {
       if (event.key !== "Escape") return;
-      if (this.drag) this.cancel("Left as it was.");
+      if (this.drag) this.cancel(txt("Left as it was."));
       else if (!this.menu.hidden) this.closeMenu(true);
       else return;
       event.preventDefault();
@@ -161,9 +162,9 @@ export class Ribbon {
       label.style.left = `${(100 * (clamp((day + until) / 2 + 0.5, span.from, span.until) - span.from)) / n}%`;
       row.plot.append(label);
     };
-    for (const [from, until] of this.data.closed) named(from, until, "closed");
+    for (const [from, until] of this.data.closed) named(from, until, txt("closed"));
     for (const t of this.data.tournaments) {
-      named(t.day - t.before, t.day, "tournament");
+      named(t.day - t.before, t.day, txt("tournament"));
       if (t.day >= span.from && t.day <= span.until) svg.append(draw("line", { x1: t.day - span.from + 0.5, x2: t.day - span.from + 0.5, y1: 0, y2: 100, class: "rib-event" }));
     }
     row.bars = make("div", { class: "rib-bars", "aria-hidden": "true" });
@@ -226,7 +227,7 @@ export class Ribbon {
     mark.el.classList.toggle("opens", Boolean(op?.opens));
     mark.el.classList.toggle("is-chosen", this.chosen === mark.key);
     mark.el.classList.toggle("is-bad", Boolean(this.barred(op, day)?.hard));
-    mark.el.setAttribute("aria-label", `${op?.name ?? "Work"}, ${this.host.sand(mm)}`);
+    mark.el.setAttribute("aria-label", `${op?.name ?? txt("Work")}, ${this.host.sand(mm)}`);
     mark.el.setAttribute("aria-valuenow", day);
     mark.el.setAttribute("aria-valuetext", words(day));
     mark.el.dataset.day = iso(day);
@@ -365,12 +366,12 @@ export class Ribbon {
     if (d && event.pointerId === d.id) {
       this.settle();
       if (!d.moved) return;
-      const name = this.ops.get(d.e.op)?.name ?? "work";
+      const name = this.ops.get(d.e.op)?.name ?? txt("work");
       if (d.grip) { this.amount(d.mark.key, d.mm); return; }
       const bar = this.barred(this.ops.get(d.e.op), d.day);
       if (bar?.hard) {
         this.refresh();
-        this.say(`Not moved to ${words(d.day)}. ${bar.why} ${sentence(name)} stays on ${words(d.e.day)}.`, true);
+        this.say(txt("Not moved to %s. %s %s stays on %s.", words(d.day), bar.why, sentence(name), words(d.e.day)), true);
         return;
       }
       this.move(d.mark.key, d.day);
@@ -412,14 +413,14 @@ export class Ribbon {
     if (!e || e.day === day) { this.refresh(); return; }
     this.host.change(key, { day });
     const bar = this.barred(this.ops.get(e.op), day);
-    this.say(`${sentence(this.ops.get(e.op)?.name ?? "work")} moved to ${words(day)}.${bar ? ` ${bar.why}` : ""}`);
+    this.say(txt("%s moved to %s.", sentence(this.ops.get(e.op)?.name ?? txt("work")), words(day)) + (bar ? ` ${bar.why}` : ""));
   }
 
   amount(key, mm) {
     const e = this.entry(key);
     if (!e || e.mm === mm) { this.refresh(); return; }
     this.host.change(key, { mm });
-    this.say(`${sentence(this.ops.get(e.op)?.name ?? "work")} of ${words(e.day)}: ${this.host.sand(mm)}.`);
+    this.say(txt("%s of %s: %s.", sentence(this.ops.get(e.op)?.name ?? txt("work")), words(e.day), this.host.sand(mm)));
   }
 
   remove(key) {
@@ -428,7 +429,7 @@ export class Ribbon {
     const order = this.host.entries().sort((a, b) => a.day - b.day).map((x) => x.key);
     const next = order[order.indexOf(key) + 1] ?? order[order.indexOf(key) - 1];
     this.host.remove(key);
-    this.say(`${sentence(this.ops.get(e.op)?.name ?? "work")} of ${words(e.day)} removed. Undo brings it back.`);
+    this.say(txt("%s of %s removed. Undo brings it back.", sentence(this.ops.get(e.op)?.name ?? txt("work")), words(e.day)));
     (next ? this.marks.get(next)?.el : this.cursor)?.focus({ preventScroll: true });
   }
 
@@ -453,9 +454,9 @@ export class Ribbon {
     if (by) {
       event.preventDefault();
       const { day, skipped } = this.step(op, e.day, by * (event.shiftKey && Math.abs(by) === 1 ? 7 : 1));
-      if (day == null) { this.say(skipped ? skipped.why : `The plan runs from ${words(this.data.from)} to ${words(this.data.until)}.`, true); return; }
+      if (day == null) { this.say(skipped ? skipped.why : txt("The plan runs from %s to %s.", words(this.data.from), words(this.data.until)), true); return; }
       this.move(key, day);
-      if (skipped) this.say(`Moved past closed days to ${words(day)}: ${skipped.why}`);
+      if (skipped) this.say(txt("Moved past closed days to %s: %s", words(day), skipped.why));
     } else if (event.key === "ArrowUp" || event.key === "ArrowDown") {
       event.preventDefault();
       this.amount(key, rounded(clamp(e.mm + (event.key === "ArrowUp" ? 1 : -1) * (event.shiftKey ? 0.25 : 0.05), op?.sand ? 0.05 : 0, 20)));
@@ -482,7 +483,7 @@ export class Ribbon {
     this.cursor.style.left = `${(100 * (this.week - row.from)) / row.n}%`;
     this.cursor.style.width = `${700 / row.n}%`;
     this.cursor.setAttribute("aria-valuenow", this.week);
-    this.cursor.setAttribute("aria-valuetext", `Week of ${words(this.week)}`);
+    this.cursor.setAttribute("aria-valuetext", txt("Week of %s", words(this.week)));
   }
 
   cursorKey(event) {
@@ -500,24 +501,24 @@ export class Ribbon {
 
   openMenu(day, from) {
     this.menuFrom = from;
-    const date = make("input", { type: "date", value: iso(day), min: iso(this.data.from), max: iso(this.data.until), "aria-label": "Day of the new work" });
+    const date = make("input", { type: "date", value: iso(day), min: iso(this.data.from), max: iso(this.data.until), "aria-label": txt("Day of the new work") });
     const list = make("ul", {});
     const fill = () => {
       const at = dayOf(date.value);
       list.replaceChildren(...this.data.operations.map((op) => {
-        const bar = at == null || at < this.data.from || at > this.data.until ? { why: "Outside the plan.", hard: true } : this.barred(op, at);
-        const button = make("button", { type: "button", disabled: Boolean(bar?.hard), "data-op": op.id }, make("b", {}, sentence(op.name)), make("small", {}, bar ? bar.why : op.opens ? "opens the surface" : this.host.range(op.low, op.high)));
+        const bar = at == null || at < this.data.from || at > this.data.until ? { why: txt("Outside the plan."), hard: true } : this.barred(op, at);
+        const button = make("button", { type: "button", disabled: Boolean(bar?.hard), "data-op": op.id }, make("b", {}, sentence(op.name)), make("small", {}, bar ? bar.why : op.opens ? txt("opens the surface") : this.host.range(op.low, op.high)));
         button.addEventListener("click", () => this.add(op, at));
         return make("li", {}, button);
       }));
-      this.menu.setAttribute("aria-label", `Add work on ${at == null ? "a day" : words(at)}`);
+      this.menu.setAttribute("aria-label", txt("Add work on %s", at == null ? txt("a day") : words(at)));
     };
     date.addEventListener("input", fill);
     date.addEventListener("change", fill);
     fill();
-    const close = make("button", { type: "button", class: "link" }, "Close");
+    const close = make("button", { type: "button", class: "link" }, txt("Close"));
     close.addEventListener("click", () => this.closeMenu(true));
-    this.menu.replaceChildren(make("p", { class: "rib-menu-head" }, make("b", {}, "Add on "), date, close), list);
+    this.menu.replaceChildren(make("p", { class: "rib-menu-head" }, make("b", {}, `${txt("Add on")} `), date, close), list);
     this.menu.onkeydown = (event) => {
       const by = { ArrowDown: 1, ArrowUp: -1 }[event.key];
       if (!by || event.target === date) return;
@@ -553,14 +554,14 @@ export class Ribbon {
     const key = this.host.add({ day, op: op.id, mm });
     this.choose(key);
     this.marks.get(key)?.el.focus({ preventScroll: true });
-    this.say(`${sentence(op.name)}, ${this.host.sand(mm)}, added on ${words(day)}.`);
+    this.say(txt("%s, %s, added on %s.", sentence(op.name), this.host.sand(mm), words(day)));
   }
 
   // ---- the panel ------------------------------------------------------------------------------------
   showPanel() {
     const e = this.chosen && this.entry(this.chosen);
     if (!e) {
-      if (this.shown !== null) this.panel.replaceChildren(make("p", { class: "quiet" }, "Choose a piece of work to see and change it here."), this.result);
+      if (this.shown !== null) this.panel.replaceChildren(make("p", { class: "quiet" }, txt("Choose a piece of work to see and change it here.")), this.result);
       this.shown = null;
       this.dock.classList.remove("has-work");
       return;
@@ -575,7 +576,7 @@ export class Ribbon {
       const shift = (days) => () => {
         const now = this.entry(key);
         const { day, skipped } = this.step(this.ops.get(now.op), now.day, days);
-        if (day == null) this.say(skipped?.why ?? `The plan runs from ${words(this.data.from)} to ${words(this.data.until)}.`, true);
+        if (day == null) this.say(skipped?.why ?? txt("The plan runs from %s to %s.", words(this.data.from), words(this.data.until)), true);
         else this.move(key, day);
       };
       const more = (by) => () => {
@@ -584,7 +585,7 @@ export class Ribbon {
       };
       this.what = make("b", { class: "rib-what" });
       this.when = make("span", { class: "rib-when" });
-      this.mm = make("input", { class: "n", inputmode: "decimal", autocomplete: "off", "aria-label": `Sand on the surface, ${this.host.unit}` });
+      this.mm = make("input", { class: "n", inputmode: "decimal", autocomplete: "off", "aria-label": txt("Sand on the surface, %s", this.host.unit) });
       this.mm.addEventListener("change", () => this.host.change(key, { text: this.mm.value.trim() }));
       this.mm.addEventListener("keydown", (event) => {
         if (event.key === "Enter") { event.preventDefault(); this.mm.dispatchEvent(new Event("change")); }
@@ -592,12 +593,12 @@ export class Ribbon {
       this.remark = make("p", { class: "rib-remark" });
       this.panel.replaceChildren(
         make("p", { class: "rib-title" }, this.what, this.when),
-        make("div", { class: "rib-set" }, press("−7 d", "−7 d, a week earlier", shift(-7)), press("−1 d", "−1 d, a day earlier", shift(-1)), press("+1 d", "+1 d, a day later", shift(1)), press("+7 d", "+7 d, a week later", shift(7))),
-        make("div", { class: "rib-set" }, press("−", "Less sand", more(-0.05)), this.mm, make("span", { class: "u" }, this.host.unit), press("+", "More sand", more(0.05))),
-        press("Remove", "Remove it", () => this.remove(key)), this.result, this.remark);
+        make("div", { class: "rib-set" }, press("−7 d", txt("−7 d, a week earlier"), shift(-7)), press("−1 d", txt("−1 d, a day earlier"), shift(-1)), press("+1 d", txt("+1 d, a day later"), shift(1)), press("+7 d", txt("+7 d, a week later"), shift(7))),
+        make("div", { class: "rib-set" }, press("−", txt("Less sand"), more(-0.05)), this.mm, make("span", { class: "u" }, this.host.unit), press("+", txt("More sand"), more(0.05))),
+        press(txt("Remove"), txt("Remove it"), () => this.remove(key)), this.result, this.remark);
     }
     this.dock.classList.add("has-work");
-    this.what.textContent = sentence(this.ops.get(e.op)?.name ?? "work");
+    this.what.textContent = sentence(this.ops.get(e.op)?.name ?? txt("work"));
     this.when.textContent = words(e.day);
     if (document.activeElement !== this.mm) this.mm.value = e.text;
     const bar = this.barred(this.ops.get(e.op), e.day);

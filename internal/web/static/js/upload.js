@@ -1,4 +1,6 @@
 // The upload: files may be dropped on the frame, and while they travel a line says so.
+import { txt } from "./texts.js";
+
 const form = document.querySelector("form[data-upload]");
 if (form) {
   const drop = form.querySelector(".drop");
@@ -14,6 +16,6 @@ if (form) {
   form.addEventListener("submit", () => {
     const bytes = [...field.files].reduce((sum, f) => sum + f.size, 0);
     const count = field.files.length;
-    if (count > 0) form.querySelector("[data-working]").textContent = `Sending ${count} ${count === 1 ? "file" : "files"}, ${Math.ceil(bytes / 1e6)} MB. They are read as soon as they are here.`;
+    if (count > 0) form.querySelector("[data-working]").textContent = count === 1 ? txt("Sending one file, %s MB. It is read as soon as it is here.", Math.ceil(bytes / 1e6)) : txt("Sending %s files, %s MB. They are read as soon as they are here.", count, Math.ceil(bytes / 1e6));
   });
 }
