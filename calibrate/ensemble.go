@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 
 	"underfoot/profile"
 )
@@ -17,6 +18,13 @@ type Ensemble struct {
 	Shape     float64 // see [Weighed]; NaN for members of a sampler
 
 	members []member
+	logs    []float64 // of the weights of the draws they were taken from; nil for members of a sampler
+	asked   int       // how many members
+	seed    uint64
+	workers int // that bring them
+
+	once  sync.Once
+	fault error // of bringing them up
 }
 
 // member is one draw: several members may share it.
@@ -54,7 +62,13 @@ func (f *Fit) Ensemble(members, now int, seed uint64, workers int) (*Ensemble, e
 	if err != nil {
 		return nil, err
 	}
-	e := &Ensemble{Fit: f, Now: now, Effective: w.Effective, Shape: w.Shape}
+	e := f.gather(w, members, now, seed, workers)
+	return e, e.brought()
+}
+
+// gather takes members from weighed draws. Their columns are not brought up yet.
+func (f *Fit) gather(w *Weighed, members, now int, seed uint64, workers int) *Ensemble {
+	e := &Ensemble{Fit: f, Now: now, Effective: w.Effective, Shape: w.Shape, logs: w.logs, asked: members, seed: seed, workers: workers}
 	sum, next := 0.0, 0.5/float64(members)
 	worth := f.worth()
 	rng := rand.New(rand.NewPCG(seed, 0xd15c))
@@ -64,7 +78,7 @@ func (f *Fit) Ensemble(members, now int, seed uint64, workers int) (*Ensemble, e
 			e.members = append(e.members, member{theta: w.Theta[i], discrepancy: spread})
 		}
 	}
-	return e, e.bring(workers)
+	return e
 }
 
 // worth is how many discrepancies seen plainly their size is known as well as. A round and layer whose scatter leaves the part 1−b of
@@ -83,12 +97,18 @@ func (s *Sample) Ensemble(f *Fit, members, now, workers int) (*Ensemble, error) 
 	if members == 0 || members > len(s.Theta) {
 		members = len(s.Theta)
 	}
-	e := &Ensemble{Fit: f, Now: now, Effective: slices.Min(s.Effective), Shape: math.NaN()}
+	e := &Ensemble{Fit: f, Now: now, Effective: slices.Min(s.Effective), Shape: math.NaN(), workers: workers}
 	for m := range members {
 		i := m * len(s.Theta) / members
 		e.members = append(e.members, member{theta: s.Theta[i], discrepancy: s.Spreads[i].Discrepancy})
 	}
-	return e, e.bring(workers)
+	return e, e.brought()
+}
+
+// brought brings the members' columns up to Now, once.
+func (e *Ensemble) brought() error {
+	e.once.Do(func() { e.fault = e.bring(e.workers) })
+	return e.fault
 }
 
 // bring runs every member's columns up to Now.
@@ -158,6 +178,11 @@ func (e *Ensemble) whole(a *Ask) (*lane, error) { return e.prepare(a, e.Fit.Cour
 func (e *Ensemble) prepare(a *Ask, start int) (*lane, error) {
 	f := e.Fit
 	l := &lane{e: e, ask: a, settings: f.Course.Settings, resumed: start > f.Course.Start}
+	if l.resumed {
+		if err := e.brought(); err != nil {
+			return nil, err
+		}
+	}
 	l.settings.Step = a.Step
 	days := slices.Clone(a.Days)
 	work := make([][]profile.Event, len(a.Work))

@@ -96,17 +96,24 @@ func NewFit(c *Course, prior Prior) (*Fit, error) {
 			break
 		}
 	}
-	if err := p.run(theta); err != nil {
-		return nil, err
+	f.Mode = theta
+	return f, f.conclude(l)
+}
+
+// conclude fills in what follows from the mode and the spreads of the linear problem.
+func (f *Fit) conclude(l *linear) error {
+	if err := f.problem.run(f.Mode); err != nil {
+		return err
 	}
-	l.take(theta)
+	l.take(f.Mode)
+	var err error
 	if f.Cov, f.lower, err = l.covariance(); err != nil {
-		return nil, err
+		return err
 	}
-	f.Mode, f.Spreads, f.Objective = theta, l.spreads, l.objective(theta)
+	f.Spreads, f.Objective = l.spreads, l.objective(f.Mode)
 	f.linear = l
-	f.Evidence, err = l.evidence(theta)
-	return f, err
+	f.Evidence, err = l.evidence(f.Mode)
+	return err
 }
 
 // descend goes the step, or where that gains less than a quarter of what its first direction promises, a share of it: the one at

@@ -179,7 +179,7 @@ func (p *proposal) weigh(w *Weighed, draws int, seed uint64, workers int) error 
 			return err
 		}
 		for i := first + worker; i < len(w.Theta); i += workers {
-			theta, cost := p.draw(rand.New(rand.NewPCG(seed, uint64(i))))
+			theta, cost := p.draw(drawing(seed, i))
 			w.Theta[i] = theta
 			if err := l.p.run(theta); err != nil { // a place that no column can be at
 				w.logs[i], lost[worker] = math.Inf(-1), err
@@ -195,13 +195,21 @@ func (p *proposal) weigh(w *Weighed, draws int, seed uint64, workers int) error 
 	if math.IsInf(slices.Max(w.logs), -1) {
 		return fmt.Errorf("drawing from a calibration: none of %d draws could be run: %w", len(w.logs), errors.Join(lost...))
 	}
+	w.settle()
+	return nil
+}
+
+// drawing gives the chance of a draw.
+func drawing(seed uint64, draw int) *rand.Rand { return rand.New(rand.NewPCG(seed, uint64(draw))) }
+
+// settle turns the logarithms of the weights into weights.
+func (w *Weighed) settle() {
 	w.Weights, w.Shape = smooth(w.logs)
 	var squares float64
 	for _, v := range w.Weights {
 		squares += v * v
 	}
 	w.Effective = 1 / squares
-	return nil
 }
 
 // smooth turns logarithms of weights into weights that sum to 1, with the largest replaced by quantiles of a generalised

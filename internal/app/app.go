@@ -79,6 +79,7 @@ func (a *App) Standing(ctx context.Context, course string) (*Standing, error) {
 		}
 		return school.prior(course, s.speciesOf())
 	}
+	s.shelf = shelfOn(context.WithoutCancel(ctx), a.Store, course, latest, a.write)
 	if ok {
 		s.was = have.value.fitted()
 	}

@@ -19,6 +19,9 @@ type background struct {
 	known map[string]bool // courses in either
 
 	answering atomic.Int32 // requests being answered
+
+	keeping chan func() error // takes what is to be written to the store
+	end     <-chan struct{}
 }
 
 // job is one course. With settle its profile model is asked as well.
@@ -57,7 +60,7 @@ func (b *background) standsBack() bool {
 func (a *App) Begin(ctx context.Context, log *slog.Logger) (wait func()) {
 	b := &a.background
 	b.mu.Lock()
-	b.on, b.wake, b.known = true, make(chan struct{}, 1), map[string]bool{}
+	b.on, b.wake, b.known, b.keeping, b.end = true, make(chan struct{}, 1), map[string]bool{}, make(chan func() error, 64), ctx.Done()
 	b.mu.Unlock()
 	var writing sync.WaitGroup
 	writing.Go(func() {
@@ -65,20 +68,19 @@ func (a *App) Begin(ctx context.Context, log *slog.Logger) (wait func()) {
 			log.Warn("the index of the search is not up to date", "error", err)
 		}
 	})
-	keeping := make(chan func() error, 64)
 	writing.Go(func() {
 		for {
 			select {
 			case <-ctx.Done():
 				return
-			case keep := <-keeping:
+			case keep := <-b.keeping:
 				if err := keep(); err != nil && ctx.Err() == nil {
 					log.Warn("what was worked out is not kept", "error", err)
 				}
 			}
 		}
 	})
-	go a.work(ctx, keeping)
+	go a.work(ctx)
 	return func() {
 		b.mu.Lock()
 		b.on = false
@@ -89,7 +91,7 @@ func (a *App) Begin(ctx context.Context, log *slog.Logger) (wait func()) {
 
 // work does one job after the other. A calibration at hand when the context ends is let go of: nothing waits for it, and
 // nothing of it is written.
-func (a *App) work(ctx context.Context, keeping chan<- func() error) {
+func (a *App) work(ctx context.Context) {
 	b := &a.background
 	for {
 		j, ok := b.next()
@@ -104,7 +106,7 @@ func (a *App) work(ctx context.Context, keeping chan<- func() error) {
 		if ctx.Err() != nil {
 			return
 		}
-		a.do(ctx, j, keeping)
+		a.do(ctx, j)
 		if j.done != nil {
 			close(j.done)
 		}
@@ -121,13 +123,24 @@ func (a *App) work(ctx context.Context, keeping chan<- func() error) {
 	}
 }
 
-func (a *App) do(ctx context.Context, j job, keeping chan<- func() error) {
-	keep := func(f func() error) {
-		select {
-		case keeping <- f:
-		case <-ctx.Done():
-		}
+// write runs what writes to the store: at once, or one after the other beside the background, until that ends. What cannot be
+// written is worked out again another time.
+func (a *App) write(keep func() error) error {
+	b := &a.background
+	b.mu.Lock()
+	on := b.on
+	b.mu.Unlock()
+	if !on {
+		return keep()
 	}
+	select {
+	case b.keeping <- keep:
+	case <-b.end:
+	}
+	return nil
+}
+
+func (a *App) do(ctx context.Context, j job) {
 	if j.settle {
 		if st, err := a.Standing(ctx, j.course); err == nil {
 			st.quiet.Store(true)
@@ -135,7 +148,7 @@ func (a *App) do(ctx context.Context, j job, keeping chan<- func() error) {
 		}
 	}
 	if a.summarise(ctx, j.course, j.settle, false) != nil {
-		keep(func() error { return a.keepSummary(ctx, j.course) })
+		a.write(func() error { return a.keepSummary(ctx, j.course) })
 	}
 }
 

@@ -33,7 +33,9 @@ const shortLeaf = 60
 // them.
 func (m *Model) SeasonFlows() ([]calibrate.Flows, error) {
 	return m.flows.get(func() ([]calibrate.Flows, error) {
-		list, err := m.Ensemble.Flows(calibrate.AskFlows{Edges: m.seasonEdges(), Members: flowMembers})
+		list, err := onShelf(m.shelf, shelfFlows, m.rests, func() ([]calibrate.Flows, error) {
+			return m.Ensemble.Flows(calibrate.AskFlows{Edges: m.seasonEdges(), Members: flowMembers})
+		})
 		if err != nil {
 			return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 		}

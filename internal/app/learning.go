@@ -112,13 +112,19 @@ func (s *Standing) evidence() (calibrate.Evidence, error) {
 }
 
 // LearnFromStore makes the standing's model start from what the other courses of its species in a store teach, as
-// far as they have been calibrated ([App.Calibrate]). The store is read at once, the prior worked out when the model is asked for.
+// far as they have been calibrated ([App.Calibrate]); the prior is worked out when the model is asked for. What takes long is taken
+// from what the store keeps of the course, and kept there, as far as it can be: the store has to stay open while the standing is asked.
 func (s *Standing) LearnFromStore(ctx context.Context, store underfoot.Store) error {
 	school, err := schoolOf(ctx, store)
 	if err != nil {
 		return err
 	}
 	s.attend(school)
+	latest, err := store.Latest(ctx, s.Records.Course.ID)
+	if err != nil {
+		return err
+	}
+	s.shelf = shelfOn(ctx, store, s.Records.Course.ID, latest, func(write func() error) error { return write() })
 	return nil
 }
 

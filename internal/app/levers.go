@@ -55,7 +55,9 @@ const (
 )
 
 // Levers works out what one more of each kind of work would do, once.
-func (m *Model) Levers() (*Levers, error) { return m.levers.get(m.pull) }
+func (m *Model) Levers() (*Levers, error) {
+	return m.levers.get(func() (*Levers, error) { return onShelf(m.shelf, shelfLevers, m.rests, m.pull) })
+}
 
 // pull does the work of [Model.Levers].
 func (m *Model) pull() (*Levers, error) {

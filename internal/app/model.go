@@ -27,6 +27,10 @@ type Model struct {
 	backErr error
 	flows   kept[[]calibrate.Flows] // by season
 	levers  kept[*Levers]
+
+	shelf   *shelf // where what is asked of it is kept; nil for nowhere
+	fit     digest // of what the calibration rests on
+	resting kept[digest]
 }
 
 // Ways of working a model out.
@@ -82,7 +86,7 @@ func (s *Standing) CalibratedBy(how Calibration) (*Model, error) {
 		return nil, err
 	}
 	if how.Seed != 0 && how.Seed != modelSeed {
-		m.seed = how.Seed
+		m.seed, m.shelf = how.Seed, nil // what is kept is of the usual one
 		if m.Ensemble, err = m.Fit.Ensemble(how.Members, m.Ensemble.Now, how.Seed, modelWorkers); err != nil {
 			return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 		}
@@ -90,6 +94,7 @@ func (s *Standing) CalibratedBy(how Calibration) (*Model, error) {
 	if !how.Sampler {
 		return m, nil
 	}
+	m.shelf = nil
 	members := how.Members
 	if members == 0 {
 		members = calibrate.UsualMembers
@@ -112,13 +117,22 @@ func (s *Standing) calibrate(prior calibrate.Prior, members, workers int) (*Mode
 		return nil, err
 	}
 	m := &Model{Notes: r.notes, Today: s.Today, s: s, records: r, seed: modelSeed, workers: workers}
-	if members != 0 || !m.reuse(s.was, &r.course, &prior) {
+	if members == 0 {
+		m.shelf = s.shelf
+		if d, err := priorDigest(prior); err != nil {
+			m.shelf = nil
+		} else if m.fit, err = m.fitRests(d); err != nil {
+			m.shelf = nil
+		}
+	}
+	if members != 0 || !m.reuse(s.was, &r.course, &prior) && !m.takeUp(prior) {
 		if m.Fit, err = calibrate.NewFit(&r.course, prior); err != nil {
 			return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 		}
 		if m.Ensemble, err = m.Fit.Ensemble(members, r.course.Daily.Until()-1, modelSeed, workers); err != nil {
 			return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 		}
+		m.putFit()
 	}
 	if !m.Ensemble.Trusted() {
 		m.Notes = append(m.Notes, fmt.Sprintf("the rounds leave so many answers open that the weights of the draws vary much (%.2f, trusted up to 0.7): the intervals may be off; underfoot forecast --sampler draws from the posterior itself", m.Ensemble.Shape))
@@ -168,7 +182,9 @@ func (m *Model) Forecast(dates []underfoot.Date, layers ...calibrate.Layer) (*ca
 // Hindcasts leaves the last round out and sets what the ones before foretold beside what was measured.
 func (m *Model) Hindcasts() ([]calibrate.Hindcast, error) {
 	m.looked.Do(func() {
-		m.back, m.backErr = calibrate.LookBack(&m.records.course, m.Fit.Prior, 1, 0, m.seed)
+		m.back, m.backErr = onShelf(m.shelf, shelfHindcast, func() (digest, error) { return m.fit, nil }, func() ([]calibrate.Hindcast, error) {
+			return calibrate.LookBack(&m.records.course, m.Fit.Prior, 1, 0, m.seed)
+		})
 		if errors.Is(m.backErr, calibrate.ErrTooFew) {
 			m.backErr = underfoot.Errorf(underfoot.Invalid, "The model can be put to the test when there are three rounds: the last is left out and foretold from the others.")
 		}

@@ -13,18 +13,23 @@ import (
 
 // Outlook is what the calibrated model says of a course, gathered once for pages and the report.
 type Outlook struct {
+	Foretold
 	Model    *Model
+	Back     []calibrate.Hindcast
+	BackWhy  string // why there is no looking back
+	Skill    Skill
+	Flows    []calibrate.Flows // by season and layer
+	FlowsWhy string            // why there is no account
+}
+
+// Foretold is the part of an outlook that is kept by itself: numbers and words.
+type Foretold struct {
 	From     underfoot.Date   // last day of the record
 	Horizons []underfoot.Date // one and two years on
 	Plan     string           // what work the forecast goes by
 	Work     []underfoot.Date // planned, or repeated, after From
 	Layers   []OutlookLayer
 	Burial   Burial
-	Back     []calibrate.Hindcast
-	BackWhy  string // why there is no looking back
-	Skill    Skill
-	Flows    []calibrate.Flows // by season and layer
-	FlowsWhy string            // why there is no account
 	Misfits  []calibrate.Misfit
 	Learnt   []calibrate.Learnt
 }
@@ -77,23 +82,9 @@ func (s *Standing) lookOut() (*Outlook, error) {
 	if err != nil {
 		return nil, err
 	}
-	back := make(chan struct{})
-	go func() { // beside the rest, for it calibrates once more
-		defer close(back)
-		m.Hindcasts()
-	}()
-	defer func() { <-back }()
-	o := &Outlook{Model: m, From: m.LastDay(), Learnt: m.Fit.Learnt()}
-	o.Horizons = []underfoot.Date{yearsOn(o.From, 1), yearsOn(o.From, 2)}
-	work := o.plan(m)
-	if err := o.foretell(m, work); err != nil {
-		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
-	}
-	if o.Burial, err = m.Burial(o.Horizons[1], work); err != nil {
+	o := &Outlook{Model: m}
+	if o.Foretold, err = onShelf(m.shelf, shelfOutlook, m.rests, m.lookOut); err != nil {
 		return nil, err
-	}
-	if o.Misfits, err = m.Fit.Misfits(); err != nil {
-		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
 	if o.Flows, err = m.SeasonFlows(); err != nil {
 		o.FlowsWhy = err.Error()
@@ -105,13 +96,37 @@ func (s *Standing) lookOut() (*Outlook, error) {
 	return o, nil
 }
 
+// lookOut works out the part of the outlook that is kept by itself.
+func (m *Model) lookOut() (Foretold, error) {
+	back := make(chan struct{})
+	go func() { // beside the rest, for it calibrates once more
+		defer close(back)
+		m.Hindcasts()
+	}()
+	defer func() { <-back }()
+	o := Foretold{From: m.LastDay(), Learnt: m.Fit.Learnt()}
+	o.Horizons = []underfoot.Date{yearsOn(o.From, 1), yearsOn(o.From, 2)}
+	work := o.plan(m)
+	if err := o.foretell(m, work); err != nil {
+		return o, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	var err error
+	if o.Burial, err = m.Burial(o.Horizons[1], work); err != nil {
+		return o, err
+	}
+	if o.Misfits, err = m.Fit.Misfits(); err != nil {
+		return o, underfoot.Errorf(underfoot.Invalid, "%w", err)
+	}
+	return o, nil
+}
+
 // yearsOn is the same day n years later.
 func yearsOn(d underfoot.Date, n int) underfoot.Date {
 	return underfoot.DateOf(d.Time().AddDate(n, 0, 0))
 }
 
 // foretell fills in the layers: the past and the months ahead, and the horizons by the forecast that everyone else asks for.
-func (o *Outlook) foretell(m *Model, work [][]profile.Event) error {
+func (o *Foretold) foretell(m *Model, work [][]profile.Event) error {
 	ask := func(days []int) (*calibrate.Forecast, error) {
 		a, err := m.ask(days)
 		if err != nil {

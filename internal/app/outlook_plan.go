@@ -8,7 +8,7 @@ import (
 )
 
 // plan gives the work the forecast goes by, the same as that of the levers, and keeps the days of it that are to come.
-func (o *Outlook) plan(m *Model) [][]profile.Event {
+func (o *Foretold) plan(m *Model) [][]profile.Event {
 	var work [][]profile.Event
 	work, o.Plan = m.basePlan(o.Horizons[1])
 	for _, green := range work {

@@ -86,23 +86,33 @@ func (s *Standing) byModel() (*balance.Sheet, string) {
 	if years < 1 {
 		return nil, "the balance rests on the rounds alone: the records span less than a year"
 	}
-	modelled, err := m.modelled(answered(s.ByRounds), int(yearsOn(underfoot.Date(to), -int(years))), to)
+	layers, from := answered(s.ByRounds), int(yearsOn(underfoot.Date(to), -int(years)))
+	modelled, err := onShelf(m.shelf, shelfAccount, m.alsoRests(layers, from, to), func() ([]balance.Modelled, error) { return m.holding(layers, from, to) })
 	if err != nil {
-		return nil, fmt.Sprintf("the balance rests on the rounds alone: the account of the profile model fails (%v)", err)
-	}
-	sand, err := m.holdRunningOn(calibrate.Layer{Top: float64(top.Top), Bottom: float64(top.Bottom)})
-	if err != nil {
-		return nil, fmt.Sprintf("the balance rests on the rounds alone: the forecast of the profile model fails (%v)", err)
-	}
-	deep := s.deepKgM2(m.LastDay())
-	for _, v := range sand {
-		modelled[0].Hold = append(modelled[0].Hold, v+deep)
+		return nil, fmt.Sprintf("the balance rests on the rounds alone: %v", err)
 	}
 	sheet, err := s.ByRounds.WithModel(modelled)
 	if err != nil {
 		return nil, fmt.Sprintf("the balance rests on the rounds alone: %v", err)
 	}
 	return &sheet, ""
+}
+
+// holding is the account of layers from a day to another by the model, and the sand that holds the one at the surface.
+func (m *Model) holding(layers []calibrate.Layer, from, to int) ([]balance.Modelled, error) {
+	modelled, err := m.modelled(layers, from, to)
+	if err != nil {
+		return nil, fmt.Errorf("the account of the profile model fails (%w)", err)
+	}
+	sand, err := m.holdRunningOn(layers[0])
+	if err != nil {
+		return nil, fmt.Errorf("the forecast of the profile model fails (%w)", err)
+	}
+	deep := m.s.deepKgM2(m.LastDay())
+	for _, v := range sand {
+		modelled[0].Hold = append(modelled[0].Hold, v+deep)
+	}
+	return modelled, nil
 }
 
 // answered gives the layers from the surface down that the rounds answer.

@@ -54,6 +54,7 @@ type Standing struct {
 	quiet      atomic.Bool                     // whether the model is to be worked out on one core
 	was        *fitted                         // a model of the same course worked out before, to be used again where it may
 	outlook    outlookKept                     // and what it says
+	shelf      *shelf                          // where what takes long is kept between runs of the program; nil for nowhere
 }
 
 // Season is one calendar year of work on the surface.

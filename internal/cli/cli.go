@@ -26,6 +26,8 @@ type Env struct {
 	Now     func() time.Time
 	Who     string // the person named in the history
 	Screen  bool   // standard error is a terminal: progress may be shown
+
+	open []io.Closer // closed when the command is done
 }
 
 // Process returns the environment of the running process; the first interrupt ends the context.
@@ -99,11 +101,22 @@ func Main(args []string, env *Env) int {
 		fmt.Fprintf(env.Stderr, "underfoot: %v\nRun \"underfoot --help\", or \"underfoot COMMAND --help\".\n", err)
 		return 2
 	}
+	defer env.close()
 	err = ctx.Run(env)
 	if err != nil && !errors.Is(err, errQuiet) {
 		fmt.Fprintln(env.Stderr, "underfoot:", err)
 	}
 	return exitStatus(err)
+}
+
+// close closes what a command left open until it was done.
+func (env *Env) close() {
+	for _, c := range env.open {
+		if err := c.Close(); err != nil {
+			fmt.Fprintln(env.Stderr, "underfoot: closing the store:", err)
+		}
+	}
+	env.open = nil
 }
 
 // errQuiet is for a command that has already said what there is to say.

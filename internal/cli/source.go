@@ -122,7 +122,7 @@ func (s *source) standingInStore(env *Env, wishes app.Wishes) (*app.Standing, er
 	if err != nil {
 		return nil, err
 	}
-	defer st.Close()
+	env.open = append(env.open, st) // what is asked of the standing is read there and kept there
 	return standing, standing.LearnFromStore(env.Context, st)
 }
 
