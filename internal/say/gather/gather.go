@@ -13,6 +13,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Text is one text of the source.
@@ -270,6 +272,9 @@ var (
 
 // readable tells whether words are for a person.
 func readable(words string) bool {
+	if !utf8.ValidString(words) || strings.ContainsFunc(words, unicode.IsControl) {
+		return false // the head of a file, a block of lines
+	}
 	bare := strings.TrimSpace(verb.ReplaceAllString(words, " "))
 	return word.MatchString(bare) && !code.MatchString(strings.TrimSpace(words)) && !code.MatchString(bare)
 }

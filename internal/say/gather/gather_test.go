@@ -46,7 +46,11 @@ func TestCatalogueOfComposedTexts(t *testing.T) {
 	for _, name := range docs.Models() {
 		texts = append(texts, Text{"docs", strings.ReplaceAll(docs.Title(name), "%", "%%")})
 	}
-	golden.Equal(t, "../texts/en.composed.toml", Catalogue(texts))
+	got, err := Catalogue(texts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	golden.Equal(t, "../texts/en.composed.toml", got)
 }
 
 func TestFrom(t *testing.T) {
