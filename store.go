@@ -43,6 +43,9 @@ type Store interface {
 	Kept(ctx context.Context, kind string) ([]Kept, error)
 	// KeptOf returns what is kept of a kind for one course, nil for nothing.
 	KeptOf(ctx context.Context, kind, course string) (*Kept, error)
+	// KeptStamp returns a number that rises whenever something of a kind is kept for a course more, or after a later change of
+	// a course; 0 while nothing is.
+	KeptStamp(ctx context.Context, kind string) (int64, error)
 	// Index brings what [Store.Search] looks through up to date, course by course, until the context ends, and returns how
 	// many courses are still behind.
 	Index(ctx context.Context) (behind int, err error)

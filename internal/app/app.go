@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"underfoot"
-	"underfoot/calibrate"
 )
 
 // App answers over a store.
@@ -23,6 +22,7 @@ type App struct {
 	leveled  map[string]leveled // for peers, by course
 
 	lists      summaries
+	teaching   teaching
 	background background
 }
 
@@ -45,9 +45,13 @@ func New(store underfoot.Store, now func() time.Time, who string) *App {
 	return &App{Store: store, Now: now, Who: who, standing: map[string]remembered{}}
 }
 
-// Standing returns where a course stands, computing it only when its records or the day have changed.
+// Standing returns where a course stands, computing it only when its records, what other courses teach its model, or the day have changed.
 func (a *App) Standing(ctx context.Context, course string) (*Standing, error) {
 	latest, err := a.Store.Latest(ctx, course)
+	if err != nil {
+		return nil, err
+	}
+	school, err := a.schoolNow(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -60,7 +64,7 @@ func (a *App) Standing(ctx context.Context, course string) (*Standing, error) {
 	}
 	a.forget()
 	a.mu.Unlock()
-	if ok && have.latest == latest && have.today == have.value.Records.Course.Today(a.Now()) {
+	if ok && have.latest == latest && have.today == have.value.Records.Course.Today(a.Now()) && have.value.taught == school.taught(course, have.value.speciesOf()) {
 		return have.value, nil
 	}
 	rs, err := a.Store.Records(ctx, course)
@@ -72,13 +76,7 @@ func (a *App) Standing(ctx context.Context, course string) (*Standing, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.prior = func() (calibrate.Prior, error) {
-		school, err := schoolOf(context.WithoutCancel(ctx), a.Store)
-		if err != nil {
-			return calibrate.Prior{}, err
-		}
-		return school.prior(course, s.speciesOf())
-	}
+	s.attend(school)
 	s.shelf = shelfOn(context.WithoutCancel(ctx), a.Store, course, latest, a.write)
 	if ok {
 		s.was = have.value.fitted()

@@ -130,5 +130,7 @@ func (s *Standing) LearnFromStore(ctx context.Context, store underfoot.Store) er
 
 // attend makes the standing's model start from what a school teaches.
 func (s *Standing) attend(school *school) {
-	s.prior = func() (calibrate.Prior, error) { return school.prior(s.Records.Course.ID, s.speciesOf()) }
+	course, species := s.Records.Course.ID, s.speciesOf()
+	s.prior = func() (calibrate.Prior, error) { return school.prior(course, species) }
+	s.taught = school.taught(course, species)
 }

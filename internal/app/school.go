@@ -24,11 +24,18 @@ type school struct {
 
 	mu     sync.Mutex
 	priors map[string]func() (calibrate.Prior, error) // by species, for those that are no teachers
+	texts  map[string]string                          // of taught, by species and, for teachers, course
 }
 
 type lesson struct {
 	course   string
+	latest   int64 // the change of the course it was taken after
 	evidence calibrate.Evidence
+}
+
+// newSchool gives a school in which nobody teaches.
+func newSchool() *school {
+	return &school{species: map[string]string{}, lessons: map[string][]lesson{}, priors: map[string]func() (calibrate.Prior, error){}, texts: map[string]string{}}
 }
 
 // schoolOf reads what is kept in a store.
@@ -46,7 +53,7 @@ func schoolOf(ctx context.Context, store underfoot.Store) (*school, error) {
 		there[courses[i].ID] = true
 	}
 	slices.SortFunc(kept, func(a, b underfoot.Kept) int { return byLot(a.Course, b.Course) })
-	s := &school{species: map[string]string{}, lessons: map[string][]lesson{}, priors: map[string]func() (calibrate.Prior, error){}}
+	s := newSchool()
 	for _, k := range kept {
 		of, e, ok := unpack(k.Data)
 		if !ok || of == "" || !there[k.Course] {
@@ -54,7 +61,7 @@ func schoolOf(ctx context.Context, store underfoot.Store) (*school, error) {
 		}
 		s.species[k.Course] = of
 		if len(s.lessons[of]) <= mostTeachers {
-			s.lessons[of] = append(s.lessons[of], lesson{k.Course, e})
+			s.lessons[of] = append(s.lessons[of], lesson{k.Course, k.Latest, e})
 		}
 	}
 	return s, nil
@@ -97,6 +104,31 @@ func (s *school) roll(course string) string {
 		h.Write([]byte(l.course + "\x00"))
 	}
 	return fmt.Sprintf("%016x", h.Sum64())
+}
+
+// taught says in a short text what a course of a species is taught: by whom, and after which change of each. It is another one
+// when that moves, and empty where nobody teaches.
+func (s *school) taught(course, species string) string {
+	teaches := slices.ContainsFunc(s.lessons[species], func(l lesson) bool { return l.course == course })
+	key := species
+	if teaches {
+		key += "\x00" + course
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	text, known := s.texts[key]
+	if !known {
+		h := fnv.New128a()
+		teachers := s.teachers(course, species)
+		for _, l := range teachers {
+			fmt.Fprintf(h, "%s\x00%d\x00", l.course, l.latest)
+		}
+		if len(teachers) > 0 {
+			text = fmt.Sprintf("%x", h.Sum(nil))
+		}
+		s.texts[key] = text
+	}
+	return text
 }
 
 // byLot orders names by a hash of them: the finishing steps of MurmurHash3 over FNV-1a, for in FNV the last letters

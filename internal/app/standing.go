@@ -49,6 +49,7 @@ type Standing struct {
 	said     said          // the balance and the advice, when asked for
 
 	prior      func() (calibrate.Prior, error) // of the profile model; nil for the built-in one
+	taught     string                          // what a school teaches it, as a short text
 	calibrated calibration                     // the profile model, when asked for
 	known      atomic.Pointer[Model]           // the same, once it is worked out
 	quiet      atomic.Bool                     // whether the model is to be worked out on one core

@@ -85,6 +85,10 @@ func (a *App) Summaries(ctx context.Context, patience time.Duration) ([]Listed, 
 		return nil, err
 	}
 	courses, latest := roll.courses, roll.latest
+	school, err := a.schoolNow(ctx)
+	if err != nil {
+		return nil, err
+	}
 	if err := a.readSummaries(ctx); err != nil {
 		return nil, err
 	}
@@ -94,7 +98,7 @@ func (a *App) Summaries(ctx context.Context, patience time.Duration) ([]Listed, 
 	a.lists.mu.Lock()
 	for i, c := range courses {
 		have := a.lists.by[c.ID]
-		out[i] = Listed{Course: c, Summary: have, Fresh: have.fresh(latest[c.ID], c.Today(a.Now()))}
+		out[i] = Listed{Course: c, Summary: have, Fresh: have.fresh(latest[c.ID], c.Today(a.Now())) && have.taughtBy(school)}
 		switch {
 		case !out[i].Fresh:
 			stale = append(stale, i)

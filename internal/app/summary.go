@@ -42,6 +42,8 @@ type Summary struct {
 	Season  *Season       // the last with work logged
 	Need    *SummaryNeed  // sand that holds the layer at the surface
 	Settled bool          // whether the profile model has been asked about it, or need not be
+	Learns  string        // species of the courses its model learns from
+	Taught  string        // what they taught it, as a short text that is another one when that moves
 }
 
 // SummaryDate is something on a day.
@@ -109,7 +111,7 @@ func summaryOf(st *Standing, latest int64) *Summary {
 		season := st.Seasons[n-1]
 		s.Season = &season
 	}
-	s.Need = st.needKnown()
+	s.Need, s.Learns, s.Taught = st.needKnown(), st.speciesOf(), st.taught
 	return s
 }
 

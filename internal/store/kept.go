@@ -59,3 +59,13 @@ func (d *database) KeptOf(ctx context.Context, kind, course string) (*underfoot.
 	}
 	return &k, nil
 }
+
+// KeptStamp returns a number that rises with what is kept of a kind; see [underfoot.Store]. Changes are numbered upwards, so that
+// their sum is enough.
+func (d *database) KeptStamp(ctx context.Context, kind string) (int64, error) {
+	var n int64
+	if err := d.read.QueryRowContext(ctx, `SELECT count(*) + coalesce(sum("latest"), 0) FROM "kept" WHERE "kind" = ?`, kind).Scan(&n); err != nil {
+		return 0, fmt.Errorf("reading when %s was kept: %w", kind, d.dialect.explain(err))
+	}
+	return n, nil
+}

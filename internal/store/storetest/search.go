@@ -81,6 +81,19 @@ var searchChecks = []check{
 		if err != nil || none != nil {
 			b.Errorf("kept of a course without: %v, %v", none, err)
 		}
+		stamps := map[int64]bool{0: true}
+		for _, k := range []underfoot.Kept{want, {Course: "a", Kind: "figures", Latest: 5, Data: []byte{1}}, {Course: "b", Kind: "figures", Latest: 2, Data: []byte{1}}} {
+			if err := b.Keep(b.ctx, k); err != nil {
+				b.Fatal(err)
+			}
+			stamp, err := b.KeptStamp(b.ctx, "figures")
+			if err != nil || stamps[stamp] {
+				b.Errorf("the stamp is %d after change %d of %s: seen before (%v), %v", stamp, k.Latest, k.Course, stamps, err)
+			}
+			stamps[stamp] = true
+		}
+		nothing, err := b.KeptStamp(b.ctx, "nothing")
+		b.same("the stamp of nothing", []any{int64(0), nil}, []any{nothing, err})
 	}},
 }
 
