@@ -23,7 +23,7 @@ type Document struct {
 // TheReport is the name of the settings that the page which builds reports keeps.
 const TheReport = "report"
 
-// The most a document keeps; a logo in base64 has to fit a cell of a package.
+// The most a document keeps. A logo in base64 has to fit a cell of a package; the page that builds reports keeps a large one smaller.
 const (
 	MostLogoBytes = 750_000
 	mostNote      = 5000

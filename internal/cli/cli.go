@@ -65,7 +65,7 @@ type commands struct {
 	Power      powerCommand      `cmd:"" help:"What sampling can see, so far and with another design; the cheapest design; what the next round is worth."`
 	Round      roundCommand      `cmd:"" help:"Design a round: greens, layers, cores, where each is taken, what it costs and can see; from when on it is worth it."`
 	Season     seasonCommand     `cmd:"" help:"The season plan: the dated work of least money and disturbance that brings the layers where they should be."`
-	Report     reportCommand     `cmd:"" help:"The client report as a page that prints well."`
+	Report     reportCommand     `cmd:"" help:"The report for those who pay, the committee, the crew or the bench, as PDF or as a page that prints well."`
 	Workbook   workbookCommand   `cmd:"" help:"Every table of a course as a spreadsheet (.xlsx): results, plan and records, units in the headers."`
 	Labels     labelsCommand     `cmd:"" help:"Bag labels of a round as PDF: a code and the same text for people."`
 	Fieldsheet fieldsheetCommand `cmd:"" help:"Field sheet of a round as PDF: greens in walking order, where each core is cut, a depth ruler to scale."`

@@ -16,14 +16,16 @@ import (
 type reportCommand struct {
 	source
 	Out        string   `short:"o" required:"" type:"path" help:"File to write, ending in .pdf or .html."`
-	Kind       string   `enum:"client,full,committee,crew,bench" default:"client" help:"What it is for: client (2 to 4 pages), full, committee (one page in plain words), crew (the dated work) or bench (a round to weigh, or its results)."`
-	Paper      string   `enum:"auto,A4,a4,letter,Letter" default:"auto" help:"Paper it is set for: auto, A4 or letter; auto is A4 in a PDF."`
-	PreparedBy string   `help:"Who prepared it; your login name if left out."`
+	Kind       string   `enum:",client,full,committee,crew,bench" default:"" help:"What it is for: client (2 to 4 pages), full, committee (one page in plain words), crew (the dated work) or bench (a round to weigh, or its results). Left out, the report is the one put together last on its page, with the sections, note, names, paper and logo kept with the course; a client report where none was."`
+	Paper      string   `enum:",auto,A4,a4,letter,Letter" default:"" help:"Paper it is set for: auto, A4 or letter; auto is A4 in a PDF."`
+	PreparedBy string   `help:"Who prepared it; the name kept with the course, else your login name, if left out."`
 	For        string   `help:"Whom it is for, such as \"the greens committee\"."`
 	Units      string   `enum:"metric,us" default:"metric" help:"Units it is set in: metric, or us for US customary with the month first. Bench readings stay metric."`
 	Sections   []string `help:"Sections to set instead of those of the kind, by their keys with commas between, in this order."`
-	Note       string   `help:"A word of your own, set first."`
-	Logo       string   `type:"path" help:"PNG or JPEG file to set at the head of the first page."`
+	Note       *string  `help:"A word of your own, set first; empty for none."`
+	Logo       string   `type:"path" xor:"logo" help:"PNG or JPEG file to set at the head of the first page, 8 MB at most."`
+	NoLogo     bool     `xor:"logo" help:"Leave out the logo that is kept."`
+	Plain      bool     `help:"Use nothing of what is kept: the untouched document of its kind, a client report if no kind is named."`
 }
 
 // Run writes the report.
@@ -32,7 +34,7 @@ func (c *reportCommand) Run(env *Env) error {
 	if end != ".pdf" && end != ".html" && end != ".htm" {
 		return underfoot.Errorf(underfoot.Invalid, "%s: give a name ending in .pdf or .html", shown(c.Out))
 	}
-	o, err := c.options(env)
+	said, err := c.said()
 	if err != nil {
 		return err
 	}
@@ -40,14 +42,13 @@ func (c *reportCommand) Run(env *Env) error {
 	if err != nil {
 		return err
 	}
-	paper := map[string]report.Paper{"auto": report.Auto, "a4": report.A4, "letter": report.Letter}[strings.ToLower(c.Paper)]
-	o.Paper = paper
+	o := c.over(env, s, said)
 	m := report.Build(s, o)
 	var b bytes.Buffer
 	if end == ".pdf" {
-		err = m.PDF(&b, paper)
+		err = m.PDF(&b, o.Paper)
 	} else {
-		err = m.HTML(&b, paper, report.Embedded())
+		err = m.HTML(&b, o.Paper, report.Embedded())
 	}
 	if err != nil {
 		return fmt.Errorf("laying out the report: %w", err)
@@ -56,22 +57,17 @@ func (c *reportCommand) Run(env *Env) error {
 		return err
 	}
 	if c.JSON {
-		return printJSON(env.Stdout, map[string]any{"file": c.Out, "bytes": b.Len()})
+		return printJSON(env.Stdout, map[string]any{"file": c.Out, "bytes": b.Len(), "kind": string(m.Kind)})
 	}
 	fmt.Fprintf(env.Stdout, "wrote %s\n", shown(c.Out))
 	return nil
 }
 
-// options are what the flags say of the report.
-func (c *reportCommand) options(env *Env) (report.Options, error) {
-	o := report.Options{
-		PreparedBy: c.PreparedBy, Recipient: c.For, When: env.Now(), Version: readVersion().Version, Kind: report.Kind(c.Kind), Sections: c.Sections, Note: c.Note,
-	}
+// said are what the flags say of the report, checked before anything is read.
+func (c *reportCommand) said() (report.Options, error) {
+	o := report.Options{Kind: report.Kind(c.Kind), PreparedBy: c.PreparedBy, Recipient: c.For, Sections: c.Sections}
 	if c.Units == "us" {
 		o.Style = say.Style{Units: say.US, Dates: say.MonthFirst}
-	}
-	if o.PreparedBy == "" {
-		o.PreparedBy = env.Who
 	}
 	if err := o.CheckSections(); err != nil {
 		return o, underfoot.Errorf(underfoot.Invalid, "--sections: %w", err)
@@ -79,14 +75,51 @@ func (c *reportCommand) options(env *Env) (report.Options, error) {
 	if c.Logo == "" {
 		return o, nil
 	}
-	var err error
-	if o.Logo, err = os.ReadFile(c.Logo); err != nil {
+	file, err := os.ReadFile(c.Logo)
+	if err != nil {
 		return o, underfoot.Errorf(underfoot.Invalid, "--logo: %w", err)
 	}
-	if err := o.CheckLogo(); err != nil {
+	if o.Logo, err = report.FitLogo(file); err != nil {
 		return o, underfoot.Errorf(underfoot.Invalid, "--logo: %s: %w", shown(c.Logo), err)
 	}
 	return o, nil
+}
+
+// over lays what the flags say over what is kept of the course's report.
+func (c *reportCommand) over(env *Env, s *app.Standing, said report.Options) report.Options {
+	var kept underfoot.Document
+	if !c.Plain {
+		kept = s.Document()
+	}
+	o, bad := report.Kept(kept, said.Kind)
+	if bad != nil && c.Logo == "" && !c.NoLogo {
+		fmt.Fprintf(env.Stderr, "note: the logo kept with the course is left out: %v\n", bad)
+	}
+	o.When, o.Version, o.Style = env.Now().In(s.Records.Course.Zone()), readVersion().Version, said.Style
+	for _, x := range []struct {
+		to          *string
+		said, usual string
+	}{{&o.PreparedBy, said.PreparedBy, env.Who}, {&o.Recipient, said.Recipient, ""}} {
+		if x.said != "" {
+			*x.to = x.said
+		}
+		if *x.to == "" {
+			*x.to = x.usual
+		}
+	}
+	if len(said.Sections) > 0 {
+		o.Sections = said.Sections
+	}
+	if c.Note != nil {
+		o.Note = *c.Note
+	}
+	if c.Logo != "" || c.NoLogo {
+		o.Logo = said.Logo
+	}
+	if c.Paper != "" {
+		o.Paper = map[string]report.Paper{"auto": report.Auto, "a4": report.A4, "letter": report.Letter}[strings.ToLower(c.Paper)]
+	}
+	return o
 }
 
 // writeWhole writes a file beside its place and moves it there, so that a half-written one never stands in it.

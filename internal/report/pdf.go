@@ -9,21 +9,50 @@ import (
 // vectors, the faces are embedded in part, the text can be selected, sections are its outline. The same model gives the
 // same bytes.
 func (m Model) PDF(w io.Writer, page Paper) error {
+	f, err := m.flow(page)
+	if err != nil {
+		return err
+	}
+	f.set()
+	return f.finish(w)
+}
+
+// Pages counts the pages of a PDF of the report; [Auto] is A4.
+func (m Model) Pages(page Paper) (int, error) {
+	f, err := m.flow(page)
+	if err != nil {
+		return 0, err
+	}
+	return len(f.pages()), nil
+}
+
+// Allowed is how many pages a kind of document is meant to have; zero for as many as it takes.
+func (k Kind) Allowed() (least, most int) {
+	switch k {
+	case Client:
+		return 2, 4
+	case Committee:
+		return 1, 1
+	}
+	return 0, 0
+}
+
+// flow lays the report out for a size of paper.
+func (m Model) flow(page Paper) (*flow, error) {
 	if page == Auto {
 		page = A4
 	}
 	if page != A4 && page != Letter {
-		return fmt.Errorf("paper %q: %q or %q are allowed", page, A4, Letter)
+		return nil, fmt.Errorf("paper %q: %q or %q are allowed", page, A4, Letter)
 	}
 	p, err := newPress(m, page)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	f := flow{press: p, model: m}
+	f := &flow{press: p, model: m}
 	f.opening()
 	for _, s := range m.Sections {
 		f.section(s)
 	}
-	f.set()
-	return p.finish(w)
+	return f, nil
 }

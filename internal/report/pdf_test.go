@@ -162,11 +162,19 @@ func TestPDFPages(t *testing.T) {
 	for _, folder := range []string{"varrowmere", "second"} {
 		s := standing(t, folder)
 		for _, paper := range []Paper{A4, Letter} {
-			for kind, allowed := range map[Kind][2]int{Client: {2, 4}, Committee: {1, 1}} {
+			for kind, allowed := range map[Kind][2]int{Client: {2, 4}, Committee: {1, 1}, Full: {5, 30}, Crew: {1, 5}, Bench: {1, 5}} {
 				o := options()
 				o.Kind, o.Paper = kind, paper
-				if n := pagesOf(t, savedPDF(t, Build(s, o), paper)); n < allowed[0] || n > allowed[1] {
+				m := Build(s, o)
+				n := pagesOf(t, savedPDF(t, m, paper))
+				if n < allowed[0] || n > allowed[1] {
 					t.Errorf("%s, %s on %s: %d pages, want %d to %d", folder, kind, paper, n, allowed[0], allowed[1])
+				}
+				if said, err := m.Pages(paper); err != nil || said != n {
+					t.Errorf("%s, %s on %s: it says %d pages, %v, and has %d", folder, kind, paper, said, err, n)
+				}
+				if least, most := kind.Allowed(); most > 0 && allowed != [2]int{least, most} {
+					t.Errorf("%s is meant to have %d to %d pages, want %v", kind, least, most, allowed)
 				}
 			}
 		}
@@ -330,5 +338,29 @@ func BenchmarkPDF(b *testing.B) {
 	pdfOf(b, Build(s, o), A4)
 	for b.Loop() {
 		pdfOf(b, Build(s, o), A4)
+	}
+}
+
+// What a builder page counts before anybody asks for the PDF.
+func BenchmarkPages(b *testing.B) {
+	s := standing(b, "varrowmere")
+	o := options()
+	o.Kind = Client
+	m := Build(s, o)
+	for b.Loop() {
+		if _, err := m.Pages(A4); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// The words and pictures of a report, of a standing that is known already.
+func BenchmarkBuild(b *testing.B) {
+	s := standing(b, "varrowmere")
+	o := options()
+	o.Kind = Client
+	Build(s, o)
+	for b.Loop() {
+		Build(s, o)
 	}
 }

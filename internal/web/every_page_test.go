@@ -60,6 +60,7 @@ var noPage = map[string]string{
 	"/course/{course}/export":                      "/course/varrowmere/export",
 	"/course/{course}/report.pdf":                  "/course/varrowmere/report.pdf",
 	"/course/{course}/workbook.xlsx":               "/course/varrowmere/workbook.xlsx",
+	"/course/{course}/report/pages":                "/course/varrowmere/report/pages",
 	"/course/{course}/report/logo":                 "/course/varrowmere/report/logo",
 	"/course/{course}/report.css":                  "/course/varrowmere/report.css",
 	"/course/{course}/round/{round}/cores.gpx":     "/course/varrowmere/round/spring%2027/cores.gpx",

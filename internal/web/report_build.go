@@ -1,6 +1,7 @@
 package web
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -12,6 +13,7 @@ import (
 
 	"underfoot"
 	"underfoot/internal/report"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 )
 
@@ -31,12 +33,7 @@ type built struct {
 // builtOf is what is kept of a course.
 func builtOf(st *standing) built {
 	d := st.Document()
-	return built{doc: d, sections: known(d.SectionKeys())}
-}
-
-// known leaves out the keys of sections there are not: they may come from another version of the program.
-func known(keys []string) []string {
-	return slices.DeleteFunc(keys, func(key string) bool { return report.Options{Sections: []string{key}}.CheckSections() != nil })
+	return built{doc: d, sections: report.KnownSections(d.SectionKeys())}
 }
 
 func (b *built) kind() report.Kind {
@@ -84,15 +81,10 @@ func (b *built) query() url.Values {
 	return q
 }
 
-// options are those of the report; by is named where nobody else is.
-func (b *built) options(by string) report.Options {
-	o := report.Options{PreparedBy: b.doc.PreparedBy, Recipient: b.doc.Recipient, Kind: b.kind(), Sections: b.sections, Note: b.doc.Note, Logo: b.doc.Picture()}
-	if o.PreparedBy == "" {
-		o.PreparedBy = by
-	}
-	if o.CheckLogo() != nil { // kept by a package that nobody looked at
-		o.Logo = nil
-	}
+// options are those of the report.
+func (b *built) options() report.Options {
+	o, _ := report.Kept(b.doc, "") // a logo that cannot be read was kept by a package that nobody looked at
+	o.Sections = b.sections
 	return o
 }
 
@@ -171,7 +163,7 @@ func readBuilder(r *http.Request) (logo []byte, bad string, err error) {
 	if !strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/form-data") {
 		return nil, "", parseForm(r)
 	}
-	if err := r.ParseMultipartForm(4 << 20); err != nil {
+	if err := r.ParseMultipartForm(report.MostLogoBytes + 1<<20); err != nil {
 		return nil, "", uploadError(err)
 	}
 	defer r.MultipartForm.RemoveAll()
@@ -183,13 +175,14 @@ func readBuilder(r *http.Request) (logo []byte, bad string, err error) {
 		return nil, "", uploadError(err)
 	}
 	defer f.Close()
-	if about.Size > underfoot.MostLogoBytes {
-		return nil, fmt.Sprintf("it has %s kB: %d kB at most are allowed", page.Num(float64(about.Size)/1000, 0), underfoot.MostLogoBytes/1000), nil
+	if about.Size > report.MostLogoBytes {
+		return nil, report.LogoTooLarge(about.Size).Error(), nil
 	}
-	if logo, err = io.ReadAll(f); err != nil {
+	file, err := io.ReadAll(f)
+	if err != nil {
 		return nil, "", err
 	}
-	if err := (report.Options{Logo: logo}).CheckLogo(); err != nil {
+	if logo, err = report.FitLogo(file); err != nil {
 		return nil, err.Error(), nil
 	}
 	return logo, "", nil
@@ -225,15 +218,65 @@ func (s *server) builderPage(w http.ResponseWriter, r *http.Request, status int,
 	p.Note = page.Field{Name: "note", Label: "A note of your own", Type: "area", Value: b.doc.Note, Wide: 12, Hint: "Plain text, set first; every line is a paragraph. 5,000 letters at most.", Error: fault("note", "Note")}
 	p.Paper = page.Field{Name: "paper", Label: "Paper", Type: "select", Value: b.doc.Paper, Wide: 12, Options: []page.Choice{{Value: "a4", Text: "A4, 210 × 297 mm"}, {Value: "letter", Text: "Letter, 8.5 × 11 in"}}}
 	p.LogoError = fault("logo", "Logo")
-	p.LogoHint = fmt.Sprintf("PNG or JPEG, %d kB at most. It stands at the head of the first page.", underfoot.MostLogoBytes/1000)
+	p.LogoHint = fmt.Sprintf("PNG or JPEG, %d MB at most; a large one is kept smaller. It stands at the head of the first page.", report.MostLogoBytes>>20)
 	if b.doc.Logo != "" {
 		p.Logo = page.CoursePath(course, "report", "logo")
 	}
 	q := "?" + b.query().Encode()
 	p.PDF, p.HTML = page.CoursePath(course, "report.pdf")+q, page.CoursePath(course, "report")+q
 	p.Preview, p.Workbook = p.HTML+"&frame=1", page.CoursePath(course, "workbook.xlsx")
+	o := b.options()
+	o.Style = say.From(r.Context())
+	m := report.Build(st, o)
+	pages, err := m.Pages(o.Paper)
+	if err != nil {
+		return err
+	}
+	p.Pages, p.PagesWrong = pagesSay(m.Kind, o.Paper, pages)
 	w.Header().Set("Content-Security-Policy", policy+"; frame-src 'self'")
 	return s.send.page(w, r, status, page.BuilderPage(p))
+}
+
+// pagesSay says how many pages a PDF takes; wrong is whether its kind is meant to have more or fewer.
+func pagesSay(kind report.Kind, paper report.Paper, pages int) (words string, wrong bool) {
+	name := "A4"
+	if paper == report.Letter {
+		name = "Letter"
+	}
+	words = fmt.Sprintf("The PDF has %s on %s.", page.Count(pages, "page", "pages"), name)
+	least, most := kind.Allowed()
+	if most == 0 || (pages >= least && pages <= most) {
+		return words, false
+	}
+	meant := page.Count(most, "page", "pages")
+	if least < most {
+		meant = fmt.Sprintf("%d to %d pages", least, most)
+	}
+	words += fmt.Sprintf(" A %s is meant to have %s", kind.Title(), meant)
+	if pages > most {
+		words += ": a shorter note or fewer sections bring it back."
+	} else {
+		words += "."
+	}
+	return words, true
+}
+
+// showPages answers how many pages the PDF at an address takes, as a part of the page that puts reports together.
+func (s *server) showPages(w http.ResponseWriter, r *http.Request) error {
+	m, paper, err := s.report(r)
+	if err != nil {
+		return err
+	}
+	pages, err := m.Pages(paper)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := page.BuilderPages(pagesSay(m.Kind, paper, pages)).Render(r.Context(), &b); err != nil {
+		return err
+	}
+	s.send.html(w, r, http.StatusOK, b.Bytes())
+	return nil
 }
 
 // showLogo sends the logo that is kept.

@@ -39,6 +39,9 @@ func TestBuilderInTheBrowser(t *testing.T) {
 				if text := eval[string](t, ctx, `document.querySelector("iframe").contentDocument.body.innerText`); strings.Contains(text, "what it means for play") {
 					t.Error("the preview still shows the section that was left out")
 				}
+				if text := eval[string](t, ctx, `document.querySelector("[data-pages]").textContent`); !strings.Contains(text, "The PDF has 1 page on A4.") {
+					t.Errorf("of the pages it is said %q", text)
+				}
 				if pdf := eval[string](t, ctx, `document.querySelector("a[data-report$=pdf]").href`); !strings.Contains(pdf, "note=The+drains+come+first.") || strings.Contains(pdf, "proposal") {
 					t.Errorf("the link to the PDF is %s", pdf)
 				}

@@ -11,7 +11,7 @@ import (
 	"strings"
 	"testing"
 
-	"underfoot"
+	"underfoot/internal/report"
 )
 
 // sendPicture sends the builder’s form of a course with a picture.
@@ -102,6 +102,15 @@ func TestBuilderKeepsWhatIsChosen(t *testing.T) {
 			t.Errorf("the report does not hold %q", want)
 		}
 	}
+	asKept := s.page("/course/ostrelby/report")
+	for _, want := range []string{"For the board", "Second &lt;line&gt;.", `aria-current="page">As put together`, `href="/course/ostrelby/report.pdf?paper=a4"`} {
+		if !strings.Contains(asKept, want) {
+			t.Errorf("the report by itself does not hold %q", want)
+		}
+	}
+	if standard := s.page("/course/ostrelby/report?kind=committee"); strings.Contains(standard, "Second &lt;line&gt;.") || !strings.Contains(standard, "For the board") {
+		t.Error("a kind that is asked for holds the note, or not whom it is for")
+	}
 	pdf := s.get("/course/ostrelby/report.pdf" + q)
 	if pdf.Code != http.StatusOK || !bytes.HasPrefix(pdf.Body.Bytes(), []byte("%PDF-")) || !bytes.Contains(pdf.Body.Bytes(), []byte("/MediaBox [0 0 612.00 792.00]")) {
 		t.Errorf("PDF: status %d, %.60q", pdf.Code, pdf.Body.String())
@@ -184,7 +193,7 @@ func TestBuilderSaysWhatIsWrong(t *testing.T) {
 		{"no section", change(func(f url.Values) { f.Del("section") }), nil, "Pick one section at least."},
 		{"text for a picture", builderForm(), []byte("<svg/>"), "The logo is no picture that can be read: PNG and JPEG are allowed."},
 		{"cut short", builderForm(), picture(t)[:60], "PNG and JPEG are allowed|cut short or damaged"},
-		{"too large", builderForm(), make([]byte, underfoot.MostLogoBytes+1), "It has 750 kB: 750 kB at most are allowed."},
+		{"too large", builderForm(), make([]byte, report.MostLogoBytes+1), "The logo has 8.1 MB: at most 8 MB are allowed."},
 		{"a long note", change(func(f url.Values) { f.Set("note", strings.Repeat("x", 5001)) }), nil, "It has 5001 letters: 5000 at most are allowed."},
 	}
 	for _, tt := range tests {
@@ -222,5 +231,28 @@ func TestBuilderSaysWhatIsWrong(t *testing.T) {
 	}
 	if w := s.get("/course/ostrelby/report/logo"); w.Code != http.StatusNotFound {
 		t.Errorf("a logo that is not there: status %d", w.Code)
+	}
+}
+
+// How many pages the PDF will have is said before it is asked for, and that a note makes it longer than its kind is meant to be.
+func TestBuilderCountsPages(t *testing.T) {
+	s := newSite(t, Options{})
+	form := builderForm()
+	short := "The PDF has 1 page on Letter."
+	s.follow(builder, form)
+	if text := plain(s.page(builder)); !strings.Contains(text, short) || strings.Contains(text, "is meant to have") {
+		t.Errorf("the page does not say %q alone", short)
+	}
+	form.Set("note", strings.Repeat("A long line of words about the drains. ", 120))
+	s.follow(builder, form)
+	long := "The PDF has 2 pages on Letter. A summary for the committee is meant to have 1 page: a shorter note or fewer sections bring it back."
+	if text := plain(s.page(builder)); !strings.Contains(text, long) {
+		t.Errorf("the page does not say %q", long)
+	}
+	if text := s.page("/course/ostrelby/report/pages"); strings.TrimSpace(text) != "<strong>"+long+"</strong>" {
+		t.Errorf("what is kept: %s", text)
+	}
+	if text := strings.TrimSpace(s.page("/course/ostrelby/report/pages?kind=bench&built=1&paper=a4")); text != "The PDF has 1 page on A4." {
+		t.Errorf("a bench sheet: %s", text)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"underfoot"
 	"underfoot/internal/report"
 	"underfoot/internal/say"
 	"underfoot/internal/web/page"
@@ -19,12 +20,15 @@ func (s *server) showReport(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	style := page.CoursePath(r.PathValue("course"), "report.css") + "?paper=" + string(paper)
+	look := r.URL.Query()
+	look.Del("note") // pages of it make no difference to the look
+	look.Del("section")
+	style := strings.TrimSuffix(page.CoursePath(r.PathValue("course"), "report.css")+"?"+look.Encode(), "?")
 	styling := report.Linked(style).LogoAt(page.CoursePath(r.PathValue("course"), "report", "logo"))
 	if r.URL.Query().Get("frame") == "1" {
 		framed(w)
 	} else {
-		styling = styling.With(reportLinks(r, m.Kind, paper)...)
+		styling = styling.With(reportLinks(r, m.Kind, paper, m.kept)...)
 	}
 	var b bytes.Buffer
 	if err := m.HTML(&b, paper, styling); err != nil {
@@ -65,65 +69,86 @@ func (s *server) showReportPDF(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// reportLinks lead from a report back to the course, to the other kinds of document and to the PDF on either paper.
-func reportLinks(r *http.Request, kind report.Kind, paper report.Paper) []report.Link {
+// reportLinks lead from a report back to the course, to the one that was put together, to the other kinds of document and to the
+// PDF on either paper.
+func reportLinks(r *http.Request, kind report.Kind, paper report.Paper, kept bool) []report.Link {
 	course := r.PathValue("course")
 	to := func(end string, k report.Kind, p report.Paper) string {
-		q := url.Values{"kind": {string(k)}}
+		q := url.Values{}
+		if k != "" {
+			q.Set("kind", string(k))
+		}
 		if p != report.Auto {
 			q.Set("paper", strings.ToLower(string(p)))
 		}
-		return page.CoursePath(course, end) + "?" + q.Encode()
+		return strings.TrimSuffix(page.CoursePath(course, end)+"?"+q.Encode(), "?")
 	}
 	links := []report.Link{{Text: "Back to the course", Href: page.CoursePath(course)}}
-	for _, k := range report.Kinds() {
-		links = append(links, report.Link{Text: strings.ToUpper(k.Title()[:1]) + k.Title()[1:], Href: to("report", k, paper), Here: k == kind})
-	}
 	if r.URL.Query().Has("built") { // as it was put together, not another
 		q := r.URL.Query()
 		q.Del("frame")
-		return append(links[:1], report.Link{Text: "Put it together otherwise", Href: page.CoursePath(course, "report", "build")}, report.Link{Text: "PDF", Href: page.CoursePath(course, "report.pdf") + "?" + q.Encode(), Press: true})
+		return append(links, report.Link{Text: "Put it together otherwise", Href: page.CoursePath(course, "report", "build")}, report.Link{Text: "PDF", Href: page.CoursePath(course, "report.pdf") + "?" + q.Encode(), Press: true})
+	}
+	shown := kind
+	if kept = kept && r.URL.Query().Get("kind") == ""; kept {
+		shown = ""
+		links = append(links, report.Link{Text: "As put together", Href: to("report", "", report.Auto), Here: true})
+	}
+	for _, k := range report.Kinds() {
+		links = append(links, report.Link{Text: strings.ToUpper(k.Title()[:1]) + k.Title()[1:], Href: to("report", k, paper), Here: k == shown})
 	}
 	return append(links,
 		report.Link{Text: "Build your own", Href: page.CoursePath(course, "report", "build") + "?kind=" + string(kind)},
 		report.Link{Text: "Every table (.xlsx)", Href: page.CoursePath(course, "workbook.xlsx")},
-		report.Link{Text: "PDF, A4", Href: to("report.pdf", kind, report.A4), Press: true},
-		report.Link{Text: "PDF, Letter", Href: to("report.pdf", kind, report.Letter), Press: true})
+		report.Link{Text: "PDF, A4", Href: to("report.pdf", shown, report.A4), Press: true},
+		report.Link{Text: "PDF, Letter", Href: to("report.pdf", shown, report.Letter), Press: true})
 }
 
-// report builds the report of a course: that which the address puts together, or that of a kind. What is said of whom it is for
-// and by, and the logo, are those that are kept where the address does not say.
-func (s *server) report(r *http.Request) (report.Model, report.Paper, error) {
+// laid is a report, and whether how it is put together is kept.
+type laid struct {
+	report.Model
+	kept bool
+}
+
+// report builds the report of a course: that which the address puts together, that of a kind, or the one that was put together
+// last, as [report.Kept] says.
+func (s *server) report(r *http.Request) (laid, report.Paper, error) {
 	st, err := s.app.Standing(r.Context(), r.PathValue("course"))
 	if err != nil {
-		return report.Model{}, "", err
+		return laid{}, "", err
 	}
-	q := r.URL.Query()
-	b := builtOf(st)
-	if q.Has("built") {
-		err = b.take(q)
-	} else {
-		plain := url.Values{"kind": {string(report.Client)}, "for": {b.doc.Recipient}, "by": {b.doc.PreparedBy}}
-		if asked := q.Get("kind"); asked != "" {
-			plain.Set("kind", asked)
-		}
-		if b.doc.Kind != "" && plain.Get("kind") != b.doc.Kind {
-			plain.Set("for", "") // whom one document is for, another is not
-		}
-		err = b.take(plain)
-	}
+	o, err := reportOptions(r.URL.Query(), st)
 	if err != nil {
-		return report.Model{}, "", err
+		return laid{}, "", err
 	}
-	paper := report.Auto
+	if o.PreparedBy == "" {
+		o.PreparedBy = orWho("", r)
+	}
+	o.Style = say.From(r.Context())
+	o.When, o.Version = s.app.Now().In(st.Records.Course.Zone()), s.o.Version
+	return laid{report.Build(st, o), len(st.Records.Documents) > 0}, o.Paper, nil
+}
+
+// reportOptions reads what an address asks of a report.
+func reportOptions(q url.Values, st *standing) (report.Options, error) {
+	kind := report.Kind(q.Get("kind"))
+	if kind != "" && !kind.Known() {
+		return report.Options{}, underfoot.Errorf(underfoot.Invalid, "kind %q: client, full, committee, crew or bench are allowed", kind)
+	}
+	o, _ := report.Kept(st.Document(), kind) // a logo that cannot be read was kept by a package that nobody looked at
+	if q.Has("built") {
+		b := builtOf(st)
+		if err := b.take(q); err != nil {
+			return o, err
+		}
+		o = b.options()
+		o.Paper = report.Auto
+	}
 	switch strings.ToLower(q.Get("paper")) {
 	case "a4":
-		paper = report.A4
+		o.Paper = report.A4
 	case "letter":
-		paper = report.Letter
+		o.Paper = report.Letter
 	}
-	o := b.options(orWho("", r))
-	o.Style = say.From(r.Context())
-	o.When, o.Version, o.Paper = s.app.Now().In(st.Records.Course.Zone()), s.o.Version, paper
-	return report.Build(st, o), paper, nil
+	return o, nil
 }

@@ -173,6 +173,7 @@ func (s *server) routes() http.Handler {
 	handle("GET /course/{course}/report", s.showReport)
 	handle("GET /course/{course}/report/build", s.showBuilder)
 	handle("POST /course/{course}/report/build", s.saveBuilder)
+	handle("GET /course/{course}/report/pages", s.showPages)
 	handle("GET /course/{course}/report/logo", s.showLogo)
 	handle("GET /course/{course}/report.css", s.showReportStyle)
 	handle("GET /course/{course}/report.pdf", s.showReportPDF)

@@ -20,6 +20,8 @@ type Builder struct {
 	Preview      string // addresses of what is made
 	PDF, HTML    string
 	Workbook     string
+	Pages        string // how many pages the PDF takes, in a sentence
+	PagesWrong   bool   // more, or fewer, than the kind is meant to have
 }
 
 // BuilderKind is a kind of document.

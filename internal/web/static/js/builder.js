@@ -13,9 +13,23 @@ function query() {
   return q;
 }
 
+// count asks how many pages the PDF takes; of several questions the last one is answered.
+let asked = 0;
+async function count(q) {
+  const place = document.querySelector("[data-pages]"), mine = ++asked;
+  if (!place) return;
+  try {
+    const answer = await fetch(`${place.dataset.pages}?${q}`);
+    if (answer.ok && mine === asked) place.innerHTML = await answer.text();
+  } catch {
+    if (mine === asked) place.textContent = ""; // what it said before is no longer true
+  }
+}
+
 function follow() {
   if (!form.querySelector("input[name=section]:checked")) return; // nothing is picked: the server says so
   const q = query().toString();
+  count(q);
   for (const t of targets) {
     const to = `${t.dataset.report}?${q}${t.dataset.frame ? "&frame=1" : ""}`;
     if (t.tagName === "IFRAME") {
