@@ -6,8 +6,8 @@ import (
 )
 
 // PDF writes the report as PDF for a size of paper; [Auto] is A4. It is set here, without any other program: pictures are
-// vectors, the faces are embedded in part, the text can be selected, sections are its outline. The same model gives the
-// same bytes.
+// vectors, the faces are embedded in part, the text can be selected, sections are its outline, and its parts are tagged – headings, lists, tables
+// with their heads, pictures with what they show – for programs that read it aloud. The same model gives the same bytes.
 func (m Model) PDF(w io.Writer, page Paper) error {
 	f, err := m.flow(page)
 	if err != nil {
@@ -49,7 +49,7 @@ func (m Model) flow(page Paper) (*flow, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &flow{press: p, model: m}
+	f := &flow{press: p, model: m, at: p.root}
 	f.opening()
 	for _, s := range m.Sections {
 		f.section(s)

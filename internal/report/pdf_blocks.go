@@ -16,14 +16,20 @@ func (f *flow) bold(size float64) lettering {
 
 // section sets a part of the report: its heading stays with what follows.
 func (f *flow) section(s Section) {
+	f.within(f.tag("Sect"), func() { f.parts(s) })
+}
+
+func (f *flow) parts(s Section) {
 	switch {
 	case s.Title == "":
 		f.next = max(f.next, 16)
 	case len(f.items) > 3:
 		f.next = max(f.next, 27)
 	}
+	f.heading = "H2"
 	if s.Title != "" {
-		g := f.para(lettering{face: f.faces.semibold, size: 18, colour: inkColour, track: -0.005}, 1.25, s.Title, wide)
+		f.heading = "H3"
+		g := f.tagged("H2", f.para(lettering{face: f.faces.semibold, size: 18, colour: inkColour, track: -0.005}, 1.25, s.Title, wide))
 		f.add(item{high: g.high() + 7, keep: true, entry: s.Title, draw: func(x, y float64) { f.paint(x, y, g) }})
 	}
 	for i, b := range s.Blocks {
@@ -67,7 +73,7 @@ func (f *flow) block(b Block, measure float64, first bool) {
 func (f *flow) lines(g paragraph, indent float64) {
 	n := len(g.lines)
 	for i := range g.lines {
-		one := paragraph{letters: g.letters, lead: g.lead, lines: g.lines[i : i+1]}
+		one := paragraph{letters: g.letters, lead: g.lead, lines: g.lines[i : i+1], of: g.of}
 		f.add(item{high: g.lead, keep: i == 0 && n > 1 || i == n-2, draw: func(x, y float64) { f.paint(x+indent, y, one) }})
 	}
 }
@@ -77,7 +83,7 @@ func (f *flow) text(t Text, measure float64) {
 	if t.Fine {
 		size, colour, most = 11.5, ink2Colour, 60
 	}
-	f.lines(f.para(f.sans(size, colour), 1.45, t.Words, min(measure, size*most)), 0)
+	f.lines(f.tagged("P", f.para(f.sans(size, colour), 1.45, t.Words, min(measure, size*most))), 0)
 }
 
 func (f *flow) list(l List, measure float64) {
@@ -86,25 +92,35 @@ func (f *flow) list(l List, measure float64) {
 		size, colour, most = 11.5, ink2Colour, 60
 	}
 	if l.Title != "" {
-		g := f.para(f.bold(13), 1.35, l.Title, measure)
+		g := f.tagged(f.heading, f.para(f.bold(13), 1.35, l.Title, measure))
 		f.add(item{high: g.high(), keep: true, draw: func(x, y float64) { f.paint(x, y, g) }})
 		f.next = 2
 	}
 	indent := 1.3 * size
+	list := f.tag("L")
+	list.attr = "/O /List /ListNumbering /Disc"
+	if l.Steps {
+		list.attr = "/O /List /ListNumbering /Decimal"
+	}
 	for i, words := range l.Items {
 		mark := "•"
 		if l.Steps {
 			mark = strconv.Itoa(i+1) + "."
 		}
 		g := f.para(f.sans(size, colour), 1.45, words, min(measure, size*most)-indent)
+		one := list.add("LI")
+		label := one.add("Lbl")
+		g.of = one.add("LBody")
 		f.next = max(f.next, 4)
 		f.add(item{high: g.high(), draw: func(x, y float64) {
 			at := baseline(g.letters, y, g.lead)
-			if l.Steps {
-				f.sayEnding(x+indent-5, at, f.sans(size, ink3Colour), mark)
-			} else {
-				f.say(x+indent*0.35, at, f.sans(size, ink3Colour), mark)
-			}
+			f.as(label, func() {
+				if l.Steps {
+					f.sayEnding(x+indent-5, at, f.sans(size, ink3Colour), mark)
+				} else {
+					f.say(x+indent*0.35, at, f.sans(size, ink3Colour), mark)
+				}
+			})
 			f.paint(x+indent, y, g)
 		}})
 	}
@@ -113,11 +129,11 @@ func (f *flow) list(l List, measure float64) {
 // notice is a box with round corners.
 func (f *flow) notice(n Notice, measure float64) {
 	inner := measure - 36
-	title := f.para(lettering{face: f.faces.semibold, size: 16, colour: inkColour}, 1.3, n.Title, inner)
+	title := f.tagged(f.heading, f.para(lettering{face: f.faces.semibold, size: 16, colour: inkColour}, 1.3, n.Title, inner))
 	high := 13 + title.high()
 	var list []paragraph
 	for _, w := range n.Words {
-		g := f.para(f.sans(14, inkColour), 1.45, w, inner)
+		g := f.tagged("P", f.para(f.sans(14, inkColour), 1.45, w, inner))
 		list = append(list, g)
 		high += 4 + g.high()
 	}
@@ -137,14 +153,15 @@ func (f *flow) notice(n Notice, measure float64) {
 // captioned is what stands above a figure: its number, what it says and how sure that is.
 type captioned struct {
 	number     string
+	of         *element // of the number
 	says, sure paragraph
 }
 
 func (f *flow) caption(number int, says, sure string, measure float64) captioned {
-	c := captioned{number: "Fig. " + strconv.Itoa(number)}
-	c.says = f.para(lettering{face: f.faces.medium, size: 16.5, colour: inkColour, track: -0.004}, 1.3, says, measure)
+	c := captioned{number: "Fig. " + strconv.Itoa(number), of: f.tag("P")}
+	c.says = f.tagged("P", f.para(lettering{face: f.faces.medium, size: 16.5, colour: inkColour, track: -0.004}, 1.3, says, measure))
 	if sure != "" {
-		c.sure = f.para(f.sans(12.5, ink2Colour), 1.4, sure, measure)
+		c.sure = f.tagged("P", f.para(f.sans(12.5, ink2Colour), 1.4, sure, measure))
 	}
 	return c
 }
@@ -153,7 +170,7 @@ func (c captioned) high() float64 { return 17 + c.says.high() + 3 + c.sure.high(
 
 func (f *flow) drawCaption(c captioned, x, y float64) {
 	l := f.sans(11.5, ink3Colour)
-	f.say(x, baseline(l, y, 17), l, c.number)
+	f.as(c.of, func() { f.say(x, baseline(l, y, 17), l, c.number) })
 	f.paint(x, y+17, c.says)
 	f.paint(x, y+17+c.says.high()+3, c.sure)
 }
@@ -167,6 +184,7 @@ func (f *flow) figure(v Figure, measure float64) {
 	type cell struct {
 		panel      Panel
 		title, end paragraph
+		of         *element // of the picture
 		k, high    float64
 	}
 	cells := make([]cell, len(v.Panels))
@@ -177,10 +195,11 @@ func (f *flow) figure(v Figure, measure float64) {
 			z.k = each / p.Scene.Width
 		}
 		if p.Title != "" {
-			z.title = f.para(f.bold(13), 1.35, p.Title, each)
+			z.title = f.tagged("P", f.para(f.bold(13), 1.35, p.Title, each))
 		}
+		z.of = f.pictured(p.Scene)
 		if p.Says != "" {
-			z.end = f.para(f.sans(11.5, ink2Colour), 1.45, p.Says, each)
+			z.end = f.tagged("P", f.para(f.sans(11.5, ink2Colour), 1.45, p.Says, each))
 		}
 		z.high = z.title.high()
 		if p.Scene != nil {
@@ -210,10 +229,12 @@ func (f *flow) figure(v Figure, measure float64) {
 			if z.panel.Title != "" {
 				f.paint(cx, cy, z.title)
 				at := cx + z.title.lines[len(z.title.lines)-1].wide + 5
-				f.say(at, baseline(z.title.letters, cy+z.title.high()-z.title.lead, z.title.lead), f.sans(11.5, ink3Colour), z.panel.Unit)
+				f.as(z.title.of, func() {
+					f.say(at, baseline(z.title.letters, cy+z.title.high()-z.title.lead, z.title.lead), f.sans(11.5, ink3Colour), z.panel.Unit)
+				})
 				cy += z.title.high()
 			}
-			f.scene(z.panel.Scene, cx, cy, z.k)
+			f.sceneOf(z.of, z.panel.Scene, cx, cy, z.k)
 			if z.panel.Scene != nil {
 				cy += z.panel.Scene.Height * z.k
 			}
@@ -232,9 +253,15 @@ func (f *flow) strata(v Strata) {
 		f.area(x+level, y+c.high()+turf-8, wide-level, 1, inkColour)
 	}})
 	for i, r := range v.Rows {
+		row := f.tag("Div")
+		core, layer, now, span, trended := f.under(row, r.Core), row.add("H3"), row.add("P"), row.add("P"), f.under(row, r.Trend)
 		says := f.para(f.bold(13), 1.35, r.Says, wide-verdict)
+		says.of = row.add("P")
 		figures := f.fineIn(r.Figures, wide-verdict)
+		figures.of = row.add("P")
+		chance := row.add("P")
 		note := f.fineIn(r.Note, wide-verdict)
+		note.of = row.add("P")
 		high := 8 + says.high() + figures.high() + note.high() + 6
 		if r.Chance != nil {
 			high += 38
@@ -249,11 +276,13 @@ func (f *flow) strata(v Strata) {
 			if i > 0 {
 				f.area(x+level, y, wide-level, 1, hairColour)
 			}
-			f.scene(r.Core, x, y, 1)
-			f.scene(r.Trend, x+trend, y, 1)
-			f.say(x+level, baseline(f.bold(13), y+8, 17.6), f.bold(13), r.Layer)
-			f.say(x+level, baseline(f.bold(22), y+25.6, 28.6), f.bold(22), r.Level)
-			f.say(x+level, baseline(f.sans(11.5, ink2Colour), y+54.2, 16.7), f.sans(11.5, ink2Colour), r.Range)
+			f.sceneOf(core, r.Core, x, y, 1)
+			f.sceneOf(trended, r.Trend, x+trend, y, 1)
+			f.as(layer, func() { f.say(x+level, baseline(f.bold(13), y+8, 17.6), f.bold(13), r.Layer) })
+			f.as(now, func() { f.say(x+level, baseline(f.bold(22), y+25.6, 28.6), f.bold(22), r.Level) })
+			f.as(span, func() {
+				f.say(x+level, baseline(f.sans(11.5, ink2Colour), y+54.2, 16.7), f.sans(11.5, ink2Colour), r.Range)
+			})
 			at := y + 8
 			f.paint(x+verdict, at, says)
 			at += says.high()
@@ -262,7 +291,7 @@ func (f *flow) strata(v Strata) {
 			if r.Chance != nil {
 				f.scene(figure.Odds(r.Chance.HalfDots), x+verdict, at+6, 1)
 				l := f.sans(12, inkColour)
-				f.say(x+verdict, baseline(l, at+18, 17.4), l, r.Chance.Words)
+				f.as(chance, func() { f.say(x+verdict, baseline(l, at+18, 17.4), l, r.Chance.Words) })
 				at += 38
 			}
 			f.paint(x+verdict, at+3, note)
@@ -288,7 +317,7 @@ func (f *flow) pair(v Pair) {
 	var columns [2][]placed
 	high := 0.0
 	for i, blocks := range [2][]Block{v.Left, v.Right} {
-		inner := flow{press: f.press, model: f.model}
+		inner := flow{press: f.press, model: f.model, at: f.tag("Div"), heading: f.heading}
 		for k, b := range blocks {
 			inner.block(b, each, k == 0)
 		}

@@ -15,7 +15,10 @@ type flow struct {
 	*press
 	model Model
 	items []item
-	next  float64 // room above the next item
+	at    *element // of the structure, where the next one is added
+
+	heading string  // kind of those that stand below the heading of the section
+	next    float64 // room above the next item
 }
 
 // Parts of a page.

@@ -28,5 +28,7 @@ func (p *press) drawLogo(x, y float64) {
 		return
 	}
 	p.flush()
-	p.pdf.ImageOptions("logo", x*ptPerPx, y*ptPerPx, p.logo.w*ptPerPx, p.logo.h*ptPerPx, false, fpdf.ImageOptions{ImageType: "PNG"}, 0, "")
+	p.forTheEye(func() {
+		p.pdf.ImageOptions("logo", x*ptPerPx, y*ptPerPx, p.logo.w*ptPerPx, p.logo.h*ptPerPx, false, fpdf.ImageOptions{ImageType: "PNG"}, 0, "")
+	})
 }

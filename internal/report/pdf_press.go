@@ -67,6 +67,7 @@ type press struct {
 	raw   bytes.Buffer    // strokes and areas not yet written to the page
 	clear map[float64]int // states of transparency by opacity
 	logo  box             // its size as it is set; zero for none
+	structure
 }
 
 type box struct{ w, h float64 }
@@ -84,7 +85,7 @@ func newPress(m Model, page Paper) (*press, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &press{faces: f, paper: page.size(), clear: map[float64]int{}}
+	p := &press{faces: f, paper: page.size(), clear: map[float64]int{}, structure: structure{root: &element{kind: "Document"}}}
 	p.left = (p.paper.w - wide) / 2
 	d := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: fpdf.SizeType{Wd: p.paper.w * ptPerPx, Ht: p.paper.h * ptPerPx}})
 	p.pdf = d
@@ -109,14 +110,23 @@ func newPress(m Model, page Paper) (*press, error) {
 }
 
 // turn begins a page.
-func (p *press) turn() { p.pdf.AddPage() }
+func (p *press) turn() {
+	p.pdf.AddPage()
+	p.owners = append(p.owners, nil)
+}
 
 // finish writes the file.
 func (p *press) finish(w io.Writer) error {
-	if err := p.pdf.Output(w); err != nil {
+	var b bytes.Buffer
+	if err := p.pdf.Output(&b); err != nil {
 		return fmt.Errorf("writing the PDF: %w", err)
 	}
-	return nil
+	file, err := p.structured(b.Bytes())
+	if err != nil {
+		return fmt.Errorf("writing the structure of the PDF: %w", err)
+	}
+	_, err = w.Write(file)
+	return err
 }
 
 // run is a piece of a text in one face.
@@ -178,6 +188,15 @@ func (p *press) width(l lettering, words string) float64 {
 // say sets a text with its base line at y and gives back where it ends.
 func (p *press) say(x, y float64, l lettering, words string) float64 {
 	p.flush()
+	if words == "" {
+		return x
+	}
+	p.forTheEye(func() { x = p.write(x, y, l, words) })
+	return x
+}
+
+// write sets a text as it stands.
+func (p *press) write(x, y float64, l lettering, words string) float64 {
 	for _, r := range p.runs(l, words) {
 		if r.words == "" {
 			continue
@@ -207,8 +226,9 @@ func (p *press) flush() {
 	if p.raw.Len() == 0 {
 		return
 	}
-	p.pdf.RawWriteStr("q\n" + p.raw.String() + "Q")
+	strokes := "q\n" + p.raw.String() + "Q"
 	p.raw.Reset()
+	p.forTheEye(func() { p.pdf.RawWriteStr(strokes) })
 }
 
 // op writes an operator with its numbers.

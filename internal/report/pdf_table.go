@@ -23,20 +23,25 @@ type grid struct {
 	lefts   []float64
 	widths  []float64 // of the words in a column
 	measure float64
+	of      *element // where its rows are added; nil for none
 }
 
 // table sets a ruled table. A short one stays whole; a long one goes on under its head again.
 func (f *flow) table(t Table, measure float64) {
 	g := f.measured(t, measure)
 	if t.Says != "" {
-		says := f.para(f.sans(12.5, inkColour), 1.45, t.Says, min(measure, 12.5*50))
+		says := f.tagged("P", f.para(f.sans(12.5, inkColour), 1.45, t.Says, min(measure, 12.5*50)))
 		f.add(item{high: says.high() + 8, keep: true, draw: func(x, y float64) { f.paint(x, y, says) }})
 	}
+	g.of = f.tag("Table")
 	head := f.tableHead(g, t.Caption)
-	again := head
+	of := g.of
+	g.of = nil // the head comes once for those who listen
+	again := f.tableHead(g, t.Caption)
 	if t.Caption != "" {
 		again = f.tableHead(g, t.Caption+", continued")
 	}
+	g.of = of.add("TBody")
 	head.keep = true
 	f.add(head)
 	rows := t.Rows
@@ -58,7 +63,7 @@ func (f *flow) table(t Table, measure float64) {
 		f.add(x)
 	}
 	if t.Note != "" {
-		note := f.para(f.sans(11.5, ink2Colour), 1.45, t.Note, min(measure, 11.5*60))
+		note := f.tagged("P", f.para(f.sans(11.5, ink2Colour), 1.45, t.Note, min(measure, 11.5*60)))
 		f.next = 5
 		f.add(item{high: note.high(), draw: func(x, y float64) { f.paint(x, y, note) }})
 	}
@@ -202,6 +207,9 @@ func (f *flow) tableHead(g *grid, caption string) item {
 	high := 0.0
 	if caption != "" {
 		title = f.para(f.bold(13), 1.35, caption, g.measure)
+		if g.of != nil {
+			title.of = g.of.add("Caption")
+		}
 		high = title.high() + 5
 	}
 	heads := make([]paragraph, len(g.Columns))
@@ -211,6 +219,15 @@ func (f *flow) tableHead(g *grid, caption string) item {
 			heads[i] = f.para(f.headLetters(g), 1.3, c.Head, g.widths[i]+0.5)
 		}
 		tall = max(tall, heads[i].high())
+	}
+	if tall > 0 && g.of != nil {
+		row := g.of.add("THead").add("TR")
+		if g.tick > 0 {
+			row.add("TD")
+		}
+		for i := range heads {
+			heads[i].of = headed(row, "Column", len(heads[i].lines) > 0)
+		}
 	}
 	if tall == 0 {
 		return item{high: high + 1, draw: func(x, y float64) {
@@ -234,13 +251,32 @@ func (f *flow) tableHead(g *grid, caption string) item {
 	}}
 }
 
+// headed adds a cell that says what its row or column is about; one without words is a cell like any other.
+func headed(row *element, scope string, words bool) *element {
+	if !words {
+		return row.add("TD")
+	}
+	cell := row.add("TH")
+	cell.attr = "/O /Table /Scope /" + scope
+	return cell
+}
+
 // tableRow is one row with the rule below it.
 func (f *flow) tableRow(g *grid, row []string, bold, ended bool) item {
 	cells := make([]paragraph, min(len(row), len(g.Columns)))
 	tall := 0.0
+	of := g.of.add("TR")
+	if g.tick > 0 {
+		of.add("TD")
+	}
 	for i := range cells {
 		if strings.TrimSpace(row[i]) != "" {
 			cells[i] = f.para(f.cellLetters(g, bold), 1.35, row[i], g.widths[i]+0.5)
+		}
+		if i == 0 {
+			cells[i].of = headed(of, "Row", len(cells[i].lines) > 0)
+		} else {
+			cells[i].of = of.add("TD")
 		}
 		tall = max(tall, cells[i].high())
 	}

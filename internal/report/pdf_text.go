@@ -6,6 +6,7 @@ import "strings"
 type setLine struct {
 	words string
 	wide  float64
+	cut   bool // its last word goes on in the next line
 }
 
 // paragraph is words broken into lines of one lettering.
@@ -13,6 +14,7 @@ type paragraph struct {
 	letters lettering
 	lines   []setLine
 	lead    float64 // from line to line
+	of      *element
 }
 
 func (g paragraph) high() float64 { return float64(len(g.lines)) * g.lead }
@@ -86,7 +88,7 @@ func (p *press) broken(l lettering, words string, measure float64) []setLine {
 	blank := p.width(l, " ")
 	put := func() {
 		if line != "" {
-			out = append(out, setLine{line, wide})
+			out = append(out, setLine{words: line, wide: wide})
 		}
 		line, wide = "", 0
 	}
@@ -99,7 +101,7 @@ func (p *press) broken(l lettering, words string, measure float64) []setLine {
 		put()
 		for w > measure && len([]rune(word)) > 1 { // a word wider than the measure
 			part, rest := p.cut(l, word, measure)
-			out = append(out, setLine{part, p.width(l, part)})
+			out = append(out, setLine{words: part, wide: p.width(l, part), cut: true})
 			word, w = rest, p.width(l, rest)
 		}
 		line, wide = word, w
@@ -130,16 +132,29 @@ func (p *press) cut(l lettering, word string, measure float64) (part, rest strin
 
 // paint sets a paragraph with its upper edge at y. The words of a line stand in the middle of its lead, as in a browser.
 func (p *press) paint(x, y float64, g paragraph) {
-	for i, l := range g.lines {
-		p.say(x, baseline(g.letters, y+float64(i)*g.lead, g.lead), g.letters, l.words)
-	}
+	p.paintBy(y, g, func(setLine) float64 { return x })
 }
 
 // paintEnding sets a paragraph to the right.
 func (p *press) paintEnding(x, y float64, g paragraph) {
-	for i, l := range g.lines {
-		p.say(x-l.wide, baseline(g.letters, y+float64(i)*g.lead, g.lead), g.letters, l.words)
+	p.paintBy(y, g, func(l setLine) float64 { return x - l.wide })
+}
+
+// paintBy sets a paragraph with its lines where from says. A line ends with a blank, which is not seen, so that whoever reads
+// the lines one after the other keeps their words apart.
+func (p *press) paintBy(y float64, g paragraph, from func(setLine) float64) {
+	if len(g.lines) == 0 {
+		return
 	}
+	p.as(g.of, func() {
+		for i, l := range g.lines {
+			words := l.words
+			if !l.cut && words != "" {
+				words += " "
+			}
+			p.say(from(l), baseline(g.letters, y+float64(i)*g.lead, g.lead), g.letters, words)
+		}
+	})
 }
 
 // ascent and descent of the faces, in parts of the size, by their table hhea.
