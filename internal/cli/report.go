@@ -56,10 +56,28 @@ func (c *reportCommand) Run(env *Env) error {
 	if err := writeWhole(c.Out, b.Bytes()); err != nil {
 		return err
 	}
+	if end == ".pdf" {
+		if err := notePages(env, m, o.Paper); err != nil {
+			return err
+		}
+	}
 	if c.JSON {
 		return printJSON(env.Stdout, map[string]any{"file": c.Out, "bytes": b.Len(), "kind": string(m.Kind)})
 	}
 	fmt.Fprintf(env.Stdout, "wrote %s\n", shown(c.Out))
+	return nil
+}
+
+// notePages says that a PDF is longer than its kind is meant to be; one of a course with little on record may well be shorter.
+func notePages(env *Env, m report.Model, paper report.Paper) error {
+	pages, err := m.Pages(paper)
+	if err != nil {
+		return err
+	}
+	words, wrong := m.Kind.PagesSay(paper, pages)
+	if _, most := m.Kind.Allowed(); wrong && pages > most {
+		fmt.Fprintln(env.Stderr, "note: "+words)
+	}
 	return nil
 }
 

@@ -128,6 +128,10 @@ func TestReportAsPutTogether(t *testing.T) {
 			}
 		})
 	}
+	long := run(t, append([]string{"report", "-o", filepath.Join(t.TempDir(), "x.pdf"), "--note", strings.Repeat("Word after word. ", 150)}, from...)...)
+	if want := "note: The PDF has 2 pages on Letter. A summary for the committee is meant to have 1 page: a shorter note or fewer sections bring it back.\n"; long.status != 0 || long.stderr != want {
+		t.Errorf("status %d, %q, want %q", long.status, long.stderr, want)
+	}
 	if s := run(t, append([]string{"report", "-o", filepath.Join(t.TempDir(), "x.pdf"), "--logo", dir, "--no-logo"}, from...)...); s.status != 2 {
 		t.Errorf("--logo with --no-logo: status %d", s.status)
 	}

@@ -71,7 +71,7 @@ func (b *builder) toWeigh() Section {
 	sheet, _ := b.s.RunSheet("")
 	t := Table{
 		Columns: []Column{
-			{"Place", false}, {"Crucible", false}, {"Composite", false}, {"Tare, g", false}, {"Moist, g", false}, {"Dry, g", false}, {"Dry again", false}, {"Ash, g", false}, {"Ash again", false},
+			{"Place", false}, {"Crucible", false}, {"Composite", false}, {"Tare, g", false}, {"Moist, g", false}, {"Dry, g", false}, {"Dry again, g", false}, {"Ash, g", false}, {"Ash again, g", false},
 		},
 		Write: []int{0, 1, 3, 4, 5, 6, 7, 8},
 	}
@@ -103,7 +103,7 @@ func (b *builder) weighed() Section {
 	}
 	t := Table{
 		Columns: []Column{
-			{"Green", false}, {"Layer", false}, {"Organic matter, %", true}, {"± standard uncertainty", true}, {"Dry mass, g", true}, {"Bulk density, kg/m³", true}, {"Organic stock, kg/m²", true}, {"Run", false}, {"State", false},
+			{"Green", false}, {"Layer", false}, {"Organic matter, %", true}, {"± standard uncertainty, %", true}, {"Dry mass, g", true}, {"Bulk density, kg/m³", true}, {"Organic stock, kg/m²", true}, {"Run", false}, {"State", false},
 		}, Fine: true,
 	}
 	seen := map[string]bool{}

@@ -37,6 +37,34 @@ func (k Kind) Allowed() (least, most int) {
 	return 0, 0
 }
 
+// PagesSay says how many pages a PDF takes; wrong is whether its kind is meant to have more or fewer.
+func (k Kind) PagesSay(paper Paper, pages int) (words string, wrong bool) {
+	named := func(n int) string {
+		if n == 1 {
+			return "1 page"
+		}
+		return fmt.Sprintf("%d pages", n)
+	}
+	size := "A4"
+	if paper == Letter {
+		size = "Letter"
+	}
+	words = fmt.Sprintf("The PDF has %s on %s.", named(pages), size)
+	least, most := k.Allowed()
+	if most == 0 || (pages >= least && pages <= most) {
+		return words, false
+	}
+	meant := named(most)
+	if least < most {
+		meant = fmt.Sprintf("%d to %s", least, meant)
+	}
+	words += fmt.Sprintf(" A %s is meant to have %s", k.Title(), meant)
+	if pages > most {
+		return words + ": a shorter note or fewer sections bring it back.", true
+	}
+	return words + ".", true
+}
+
 // flow lays the report out for a size of paper.
 func (m Model) flow(page Paper) (*flow, error) {
 	if page == Auto {

@@ -58,8 +58,25 @@ type placed struct {
 	y float64
 }
 
-// pages puts the items on pages: those that keep together on one, if a page holds them.
+// pages puts the items on pages. Where a few lines are left for the last one, a little of the room between the items goes, as
+// long as that spares the page.
 func (f *flow) pages() [][]placed {
+	out := f.paged(1)
+	const few = 0.2 // of a page
+	last := out[len(out)-1]
+	if len(out) == 1 || len(last) == 0 || last[len(last)-1].y+last[len(last)-1].high-f.top() > few*(f.bottom()-f.top()) {
+		return out
+	}
+	for _, room := range []float64{0.9, 0.8, 0.7, 0.6} {
+		if tighter := f.paged(room); len(tighter) < len(out) {
+			return tighter
+		}
+	}
+	return out
+}
+
+// paged puts the items on pages with a share of the room between them: those that keep together on one, if a page holds them.
+func (f *flow) paged(room float64) [][]placed {
 	out := [][]placed{nil}
 	y := f.top()
 	for i := 0; i < len(f.items); {
@@ -71,25 +88,25 @@ func (f *flow) pages() [][]placed {
 		need := 0.0
 		for k := i; k < j; k++ {
 			if k > i || !first {
-				need += f.items[k].before
+				need += f.items[k].before * room
 			}
 			need += f.items[k].high
 		}
 		if again := f.items[i].again; first && again != nil {
 			need += again.high
 		}
-		if !first && y+need > f.bottom()+0.01 && (f.fits(f.items[i:j]) || y > f.top()+(f.bottom()-f.top())*0.7) {
+		if !first && y+need > f.bottom()+0.01 && (f.fits(f.items[i:j], room) || y > f.top()+(f.bottom()-f.top())*0.7) {
 			out, y = append(out, nil), f.top()
 		}
 		for k := i; k < j; k++ {
 			x := f.items[k]
 			page := &out[len(out)-1]
-			if len(*page) > 0 && y+x.before+x.high > f.bottom()+0.01 {
+			if len(*page) > 0 && y+x.before*room+x.high > f.bottom()+0.01 {
 				out, y = append(out, nil), f.top()
 				page = &out[len(out)-1]
 			}
 			if len(*page) > 0 {
-				y += x.before
+				y += x.before * room
 			} else if x.again != nil && len(out) > 1 {
 				*page = append(*page, placed{*x.again, y})
 				y += x.again.high
@@ -103,11 +120,11 @@ func (f *flow) pages() [][]placed {
 }
 
 // fits says whether items that keep together find room on an empty page.
-func (f *flow) fits(items []item) bool {
+func (f *flow) fits(items []item, room float64) bool {
 	h := 0.0
 	for k, x := range items {
 		if k > 0 {
-			h += x.before
+			h += x.before * room
 		}
 		h += x.high
 	}

@@ -15,7 +15,11 @@ func (f *flow) head() {
 	subject := lettering{face: f.faces.sans, size: 11.5, colour: ink2Colour}
 	about := f.para(subject, 1.3, f.model.Subject, wide*0.6)
 	about.lines = about.lines[:1]
-	f.say(x+21, y+13.5, name, f.shortened(name, f.model.Course, wide-21-about.lines[0].wide-20))
+	free := wide - 21 - about.lines[0].wide - 20
+	for name.size > 10 && f.width(name, f.model.Course) > free {
+		name.size -= 0.5
+	}
+	f.say(x+21, y+13.5, name, f.shortened(name, f.model.Course, free))
 	f.say(x+wide-about.lines[0].wide, y+13, subject, about.lines[0].words)
 	f.area(x, y+24, wide, 2.5, inkColour)
 	f.area(x, y+28, wide, 1, inkColour)

@@ -364,3 +364,44 @@ func BenchmarkBuild(b *testing.B) {
 		Build(s, o)
 	}
 }
+
+// A page is not begun for a few lines where a little of the room between the sections spares it.
+func TestPDFSparesAPage(t *testing.T) {
+	about := func(n int) Model {
+		m := Model{Course: "Test", Statement: "It fits."}
+		for i := range n {
+			m.Sections = append(m.Sections, Section{Title: "Part " + strconv.Itoa(i), Blocks: []Block{Text{Words: "A line."}}})
+		}
+		return m
+	}
+	for n := 5; n < 40; n++ {
+		f, err := about(n).flow(A4)
+		if err != nil {
+			t.Fatal(err)
+		}
+		loose, set := f.paged(1), f.pages()
+		last := loose[len(loose)-1]
+		few := last[len(last)-1].y < f.top()+100
+		switch {
+		case len(loose) == 1 && len(set) != 1, len(set) > len(loose):
+			t.Errorf("%d sections: %d pages of %d", n, len(set), len(loose))
+		case len(loose) == 2 && few && len(set) != 1:
+			t.Errorf("%d sections: the second page holds %d items alone", n, len(last))
+		case len(loose) == 2 && !few && last[len(last)-1].y > f.top()+300 && len(set) != 2:
+			t.Errorf("%d sections: squeezed on one page", n)
+		}
+		for _, page := range set {
+			if end := page[len(page)-1]; end.y+end.high > f.bottom()+0.1 {
+				t.Errorf("%d sections: a page ends at %v, below %v", n, end.y+end.high, f.bottom())
+			}
+		}
+	}
+}
+
+// A long name of a course stands whole in the running head as long as it can.
+func TestPDFNamesTheCourse(t *testing.T) {
+	m := Model{Course: "Étang-aux-Chênes, Golfplatz Oberviechtacher Donaudampfschifffahrtsgesellschaft am Ødegårdsvågen", Subject: "Greens", Statement: "It stands."}
+	if text := poppler(t, "pdftotext", "-layout", savedPDF(t, m, Letter), "-"); !strings.Contains(text, m.Course) {
+		t.Errorf("the name is cut:\n%.300s", text)
+	}
+}

@@ -232,33 +232,9 @@ func (s *server) builderPage(w http.ResponseWriter, r *http.Request, status int,
 	if err != nil {
 		return err
 	}
-	p.Pages, p.PagesWrong = pagesSay(m.Kind, o.Paper, pages)
+	p.Pages, p.PagesWrong = m.Kind.PagesSay(o.Paper, pages)
 	w.Header().Set("Content-Security-Policy", policy+"; frame-src 'self'")
 	return s.send.page(w, r, status, page.BuilderPage(p))
-}
-
-// pagesSay says how many pages a PDF takes; wrong is whether its kind is meant to have more or fewer.
-func pagesSay(kind report.Kind, paper report.Paper, pages int) (words string, wrong bool) {
-	name := "A4"
-	if paper == report.Letter {
-		name = "Letter"
-	}
-	words = fmt.Sprintf("The PDF has %s on %s.", page.Count(pages, "page", "pages"), name)
-	least, most := kind.Allowed()
-	if most == 0 || (pages >= least && pages <= most) {
-		return words, false
-	}
-	meant := page.Count(most, "page", "pages")
-	if least < most {
-		meant = fmt.Sprintf("%d to %d pages", least, most)
-	}
-	words += fmt.Sprintf(" A %s is meant to have %s", kind.Title(), meant)
-	if pages > most {
-		words += ": a shorter note or fewer sections bring it back."
-	} else {
-		words += "."
-	}
-	return words, true
 }
 
 // showPages answers how many pages the PDF at an address takes, as a part of the page that puts reports together.
@@ -272,7 +248,7 @@ func (s *server) showPages(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	var b bytes.Buffer
-	if err := page.BuilderPages(pagesSay(m.Kind, paper, pages)).Render(r.Context(), &b); err != nil {
+	if err := page.BuilderPages(m.Kind.PagesSay(paper, pages)).Render(r.Context(), &b); err != nil {
 		return err
 	}
 	s.send.html(w, r, http.StatusOK, b.Bytes())
