@@ -16,7 +16,7 @@ func (f *flow) bold(size float64) lettering {
 
 // section sets a part of the report: its heading stays with what follows.
 func (f *flow) section(s Section) {
-	f.within(f.tag("Sect"), func() { f.parts(s) })
+	f.within(f.tag(asSection), func() { f.parts(s) })
 }
 
 func (f *flow) parts(s Section) {
@@ -26,10 +26,10 @@ func (f *flow) parts(s Section) {
 	case len(f.items) > 3:
 		f.next = max(f.next, 27)
 	}
-	f.heading = "H2"
+	f.heading = asHeading
 	if s.Title != "" {
-		f.heading = "H3"
-		g := f.tagged("H2", f.para(lettering{face: f.faces.semibold, size: 18, colour: inkColour, track: -0.005}, 1.25, s.Title, wide))
+		f.heading = asSubheading
+		g := f.tagged(asHeading, f.para(lettering{face: f.faces.semibold, size: 18, colour: inkColour, track: -0.005}, 1.25, s.Title, wide))
 		f.add(item{high: g.high() + 7, keep: true, entry: s.Title, draw: func(x, y float64) { f.paint(x, y, g) }})
 	}
 	for i, b := range s.Blocks {
@@ -83,7 +83,7 @@ func (f *flow) text(t Text, measure float64) {
 	if t.Fine {
 		size, colour, most = 11.5, ink2Colour, 60
 	}
-	f.lines(f.tagged("P", f.para(f.sans(size, colour), 1.45, t.Words, min(measure, size*most))), 0)
+	f.lines(f.tagged(asParagraph, f.para(f.sans(size, colour), 1.45, t.Words, min(measure, size*most))), 0)
 }
 
 func (f *flow) list(l List, measure float64) {
@@ -97,10 +97,10 @@ func (f *flow) list(l List, measure float64) {
 		f.next = 2
 	}
 	indent := 1.3 * size
-	list := f.tag("L")
-	list.attr = "/O /List /ListNumbering /Disc"
+	list := f.tag(asList)
+	list.attr = withDots
 	if l.Steps {
-		list.attr = "/O /List /ListNumbering /Decimal"
+		list.attr = withNumbers
 	}
 	for i, words := range l.Items {
 		mark := "•"
@@ -108,9 +108,9 @@ func (f *flow) list(l List, measure float64) {
 			mark = strconv.Itoa(i+1) + "."
 		}
 		g := f.para(f.sans(size, colour), 1.45, words, min(measure, size*most)-indent)
-		one := list.add("LI")
-		label := one.add("Lbl")
-		g.of = one.add("LBody")
+		one := list.add(asItem)
+		label := one.add(asLabel)
+		g.of = one.add(asBody)
 		f.next = max(f.next, 4)
 		f.add(item{high: g.high(), draw: func(x, y float64) {
 			at := baseline(g.letters, y, g.lead)
@@ -133,7 +133,7 @@ func (f *flow) notice(n Notice, measure float64) {
 	high := 13 + title.high()
 	var list []paragraph
 	for _, w := range n.Words {
-		g := f.tagged("P", f.para(f.sans(14, inkColour), 1.45, w, inner))
+		g := f.tagged(asParagraph, f.para(f.sans(14, inkColour), 1.45, w, inner))
 		list = append(list, g)
 		high += 4 + g.high()
 	}
@@ -158,10 +158,10 @@ type captioned struct {
 }
 
 func (f *flow) caption(number int, says, sure string, measure float64) captioned {
-	c := captioned{number: "Fig. " + strconv.Itoa(number), of: f.tag("P")}
-	c.says = f.tagged("P", f.para(lettering{face: f.faces.medium, size: 16.5, colour: inkColour, track: -0.004}, 1.3, says, measure))
+	c := captioned{number: "Fig. " + strconv.Itoa(number), of: f.tag(asParagraph)}
+	c.says = f.tagged(asParagraph, f.para(lettering{face: f.faces.medium, size: 16.5, colour: inkColour, track: -0.004}, 1.3, says, measure))
 	if sure != "" {
-		c.sure = f.tagged("P", f.para(f.sans(12.5, ink2Colour), 1.4, sure, measure))
+		c.sure = f.tagged(asParagraph, f.para(f.sans(12.5, ink2Colour), 1.4, sure, measure))
 	}
 	return c
 }
@@ -195,11 +195,11 @@ func (f *flow) figure(v Figure, measure float64) {
 			z.k = each / p.Scene.Width
 		}
 		if p.Title != "" {
-			z.title = f.tagged("P", f.para(f.bold(13), 1.35, p.Title, each))
+			z.title = f.tagged(asParagraph, f.para(f.bold(13), 1.35, p.Title, each))
 		}
 		z.of = f.pictured(p.Scene)
 		if p.Says != "" {
-			z.end = f.tagged("P", f.para(f.sans(11.5, ink2Colour), 1.45, p.Says, each))
+			z.end = f.tagged(asParagraph, f.para(f.sans(11.5, ink2Colour), 1.45, p.Says, each))
 		}
 		z.high = z.title.high()
 		if p.Scene != nil {
@@ -253,15 +253,15 @@ func (f *flow) strata(v Strata) {
 		f.area(x+level, y+c.high()+turf-8, wide-level, 1, inkColour)
 	}})
 	for i, r := range v.Rows {
-		row := f.tag("Div")
-		core, layer, now, span, trended := f.under(row, r.Core), row.add("H3"), row.add("P"), row.add("P"), f.under(row, r.Trend)
+		row := f.tag(asGroup)
+		core, layer, now, span, trended := f.under(row, r.Core), row.add(asSubheading), row.add(asParagraph), row.add(asParagraph), f.under(row, r.Trend)
 		says := f.para(f.bold(13), 1.35, r.Says, wide-verdict)
-		says.of = row.add("P")
+		says.of = row.add(asParagraph)
 		figures := f.fineIn(r.Figures, wide-verdict)
-		figures.of = row.add("P")
-		chance := row.add("P")
+		figures.of = row.add(asParagraph)
+		chance := row.add(asParagraph)
 		note := f.fineIn(r.Note, wide-verdict)
-		note.of = row.add("P")
+		note.of = row.add(asParagraph)
 		high := 8 + says.high() + figures.high() + note.high() + 6
 		if r.Chance != nil {
 			high += 38
@@ -317,7 +317,7 @@ func (f *flow) pair(v Pair) {
 	var columns [2][]placed
 	high := 0.0
 	for i, blocks := range [2][]Block{v.Left, v.Right} {
-		inner := flow{press: f.press, model: f.model, at: f.tag("Div"), heading: f.heading}
+		inner := flow{press: f.press, model: f.model, at: f.tag(asGroup), heading: f.heading}
 		for k, b := range blocks {
 			inner.block(b, each, k == 0)
 		}

@@ -71,8 +71,8 @@ func (f *flow) opening() {
 	if m.Recipient == "" {
 		to.lines = nil
 	}
-	to = f.tagged("P", to)
-	says := f.tagged("H1", f.balanced(lettering{face: f.faces.medium, size: 28, colour: inkColour, track: -0.012}, 1.16, m.Statement, measure))
+	to = f.tagged(asParagraph, to)
+	says := f.tagged(asTitle, f.balanced(lettering{face: f.faces.medium, size: 28, colour: inkColour, track: -0.012}, 1.16, m.Statement, measure))
 	high := to.high() + 2 + says.high()
 	if f.logo.w > 0 {
 		high = max(high, f.logo.h+2)
@@ -87,7 +87,7 @@ func (f *flow) opening() {
 		for _, s := range m.Because {
 			words += s + " "
 		}
-		lead := f.tagged("P", f.para(lettering{face: f.faces.serif, size: 16, colour: inkColour}, 1.48, words, wide))
+		lead := f.tagged(asParagraph, f.para(lettering{face: f.faces.serif, size: 16, colour: inkColour}, 1.48, words, wide))
 		f.add(item{before: 10, high: lead.high(), keep: len(m.Strip) > 0, draw: func(x, y float64) { f.paint(x, y, lead) }})
 	}
 	if len(m.Strip) > 0 {
@@ -132,7 +132,7 @@ func (f *flow) strip(answers []Answer) {
 	most := f.stripMeasure(answers, name, value)
 	high := 0.0
 	widths := make([]float64, len(answers))
-	list := f.tag("L")
+	list := f.tag(asList)
 	for i, a := range answers {
 		c := column{answer: a, name: f.para(name, 1.45, a.Name, most)}
 		words := a.Value
@@ -147,9 +147,9 @@ func (f *flow) strip(answers []Answer) {
 		if a.Note != "" {
 			c.note = f.para(name, 1.35, a.Note, most)
 		}
-		one := list.add("LI")
-		c.name.of = one.add("Lbl")
-		c.value.of = one.add("LBody")
+		one := list.add(asItem)
+		c.name.of = one.add(asLabel)
+		c.value.of = one.add(asBody)
 		c.note.of = c.value.of
 		columns[i] = c
 		widths[i] = max(widest(c.name.lines), c.lead+widest(c.value.lines), widest(c.note.lines))

@@ -85,7 +85,7 @@ func newPress(m Model, page Paper) (*press, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &press{faces: f, paper: page.size(), clear: map[float64]int{}, structure: structure{root: &element{kind: "Document"}}}
+	p := &press{faces: f, paper: page.size(), clear: map[float64]int{}, structure: structure{root: &element{kind: asDocument}}}
 	p.left = (p.paper.w - wide) / 2
 	d := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: fpdf.SizeType{Wd: p.paper.w * ptPerPx, Ht: p.paper.h * ptPerPx}})
 	p.pdf = d

@@ -1,3 +1,5 @@
+//gather:none
+
 package report
 
 import (
@@ -176,7 +178,7 @@ func (e *element) prune() {
 			return false
 		}
 		kid.prune()
-		return len(kid.kids) == 0 && kid.kind != "TD"
+		return len(kid.kids) == 0 && kid.kind != asCell
 	})
 }
 

@@ -30,10 +30,10 @@ type grid struct {
 func (f *flow) table(t Table, measure float64) {
 	g := f.measured(t, measure)
 	if t.Says != "" {
-		says := f.tagged("P", f.para(f.sans(12.5, inkColour), 1.45, t.Says, min(measure, 12.5*50)))
+		says := f.tagged(asParagraph, f.para(f.sans(12.5, inkColour), 1.45, t.Says, min(measure, 12.5*50)))
 		f.add(item{high: says.high() + 8, keep: true, draw: func(x, y float64) { f.paint(x, y, says) }})
 	}
-	g.of = f.tag("Table")
+	g.of = f.tag(asTable)
 	head := f.tableHead(g, t.Caption)
 	of := g.of
 	g.of = nil // the head comes once for those who listen
@@ -41,7 +41,7 @@ func (f *flow) table(t Table, measure float64) {
 	if t.Caption != "" {
 		again = f.tableHead(g, t.Caption+", continued")
 	}
-	g.of = of.add("TBody")
+	g.of = of.add(asRows)
 	head.keep = true
 	f.add(head)
 	rows := t.Rows
@@ -63,7 +63,7 @@ func (f *flow) table(t Table, measure float64) {
 		f.add(x)
 	}
 	if t.Note != "" {
-		note := f.tagged("P", f.para(f.sans(11.5, ink2Colour), 1.45, t.Note, min(measure, 11.5*60)))
+		note := f.tagged(asParagraph, f.para(f.sans(11.5, ink2Colour), 1.45, t.Note, min(measure, 11.5*60)))
 		f.next = 5
 		f.add(item{high: note.high(), draw: func(x, y float64) { f.paint(x, y, note) }})
 	}
@@ -208,7 +208,7 @@ func (f *flow) tableHead(g *grid, caption string) item {
 	if caption != "" {
 		title = f.para(f.bold(13), 1.35, caption, g.measure)
 		if g.of != nil {
-			title.of = g.of.add("Caption")
+			title.of = g.of.add(asCaption)
 		}
 		high = title.high() + 5
 	}
@@ -221,12 +221,12 @@ func (f *flow) tableHead(g *grid, caption string) item {
 		tall = max(tall, heads[i].high())
 	}
 	if tall > 0 && g.of != nil {
-		row := g.of.add("THead").add("TR")
+		row := g.of.add(asHead).add(asRow)
 		if g.tick > 0 {
-			row.add("TD")
+			row.add(asCell)
 		}
 		for i := range heads {
-			heads[i].of = headed(row, "Column", len(heads[i].lines) > 0)
+			heads[i].of = headed(row, ofColumn, len(heads[i].lines) > 0)
 		}
 	}
 	if tall == 0 {
@@ -254,10 +254,10 @@ func (f *flow) tableHead(g *grid, caption string) item {
 // headed adds a cell that says what its row or column is about; one without words is a cell like any other.
 func headed(row *element, scope string, words bool) *element {
 	if !words {
-		return row.add("TD")
+		return row.add(asCell)
 	}
-	cell := row.add("TH")
-	cell.attr = "/O /Table /Scope /" + scope
+	cell := row.add(asHeader)
+	cell.attr = scope
 	return cell
 }
 
@@ -265,18 +265,18 @@ func headed(row *element, scope string, words bool) *element {
 func (f *flow) tableRow(g *grid, row []string, bold, ended bool) item {
 	cells := make([]paragraph, min(len(row), len(g.Columns)))
 	tall := 0.0
-	of := g.of.add("TR")
+	of := g.of.add(asRow)
 	if g.tick > 0 {
-		of.add("TD")
+		of.add(asCell)
 	}
 	for i := range cells {
 		if strings.TrimSpace(row[i]) != "" {
 			cells[i] = f.para(f.cellLetters(g, bold), 1.35, row[i], g.widths[i]+0.5)
 		}
 		if i == 0 {
-			cells[i].of = headed(of, "Row", len(cells[i].lines) > 0)
+			cells[i].of = headed(of, ofRow, len(cells[i].lines) > 0)
 		} else {
-			cells[i].of = of.add("TD")
+			cells[i].of = of.add(asCell)
 		}
 		tall = max(tall, cells[i].high())
 	}

@@ -1,9 +1,41 @@
+//gather:none
+
 package report
 
 import "underfoot/internal/figure"
 
-// element is a part of the document as a reader that speaks it meets it: a heading, a row, a picture. Kinds are the standard
-// structure types of ISO 32000-1, 14.8.4.
+// Kinds of elements: standard structure types of ISO 32000-1, 14.8.4.
+const (
+	asDocument   = "Document"
+	asSection    = "Sect"
+	asGroup      = "Div"
+	asTitle      = "H1"
+	asHeading    = "H2"
+	asSubheading = "H3"
+	asParagraph  = "P"
+	asList       = "L"
+	asItem       = "LI"
+	asLabel      = "Lbl"
+	asBody       = "LBody"
+	asTable      = "Table"
+	asCaption    = "Caption"
+	asHead       = "THead"
+	asRows       = "TBody"
+	asRow        = "TR"
+	asHeader     = "TH"
+	asCell       = "TD"
+	asFigure     = "Figure"
+)
+
+// Attributes of lists and of the heads in tables: ISO 32000-1, 14.8.5.
+const (
+	withDots    = "/O /List /ListNumbering /Disc"
+	withNumbers = "/O /List /ListNumbering /Decimal"
+	ofColumn    = "/O /Table /Scope /Column"
+	ofRow       = "/O /Table /Scope /Row"
+)
+
+// element is a part of the document as a reader that speaks it meets it: a heading, a row, a picture.
 type element struct {
 	kind string
 	alt  string // what a picture shows
@@ -81,7 +113,7 @@ func (f *flow) pictured(s *figure.Scene) *element {
 	if s == nil || s.Hidden {
 		return nil
 	}
-	e := f.tag("Figure")
+	e := f.tag(asFigure)
 	for _, words := range []string{s.Title, s.Label, s.Desc} {
 		if words != "" && e.alt != "" {
 			e.alt += ". "
