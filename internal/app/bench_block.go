@@ -28,6 +28,9 @@ func blockHeadings() map[string][]string {
 	}
 }
 
+// BlockHeadings are words that head a column of the sheet in a block, in small letters.
+func BlockHeadings(column string) []string { return blockHeadings()[column] }
+
 // Most a pasted block may hold: far more than a furnace; common practice, no source.
 const (
 	blockLines = 500

@@ -32,21 +32,21 @@ func TestSheetInTheBrowser(t *testing.T) {
 
 	// A block from a spreadsheet fills rows from the field on, and adds what is missing.
 	first := eval[string](t, ctx, `[...document.querySelectorAll("tr[data-row]")].find(r => !r.querySelector("[data-column=crucible]").value).querySelector("[data-column=crucible]").name`)
-	eval[bool](t, ctx, `(() => { const f = document.querySelector("[name='`+first+`']"); f.focus();
-		const d = new DataTransfer(); d.setData("text/plain", "d01\tos-2026-autumn-g01-0-20\t40.100\t80.200\t79.100\r\nd02\tos-2026-autumn-g02-0-20\t41,100\t81,200\t80,100\r\nd03\tx\t1\t2\t1\r\nd04\tx\t1\t2\t1\r\nd05\tx\t1\t2\t1\r\n");
-		return f.dispatchEvent(new ClipboardEvent("paste", { clipboardData: d, bubbles: true, cancelable: true })) })()`)
+	pasteInto(t, ctx, first, "d01\tos-2026-autumn-g01-0-20\t40.100\t80.200\t79.100\r\nd02\tos-2026-autumn-g02-0-20\t41,100\t81,200\t80,100\r\nd03\tx\t1\t2\t1\r\nd04\tx\t1\t2\t1\r\nd05\tx\t1\t2\t1\r\n")
+	seen(t, ctx, "5 rows and 5 columns")
+	do(t, ctx, keys("\r"))
 	if got := eval[int](t, ctx, `document.querySelectorAll("tr[data-row]").length`); got != n+1 {
 		t.Errorf("%d rows after pasting five into four free ones, want %d", got, n+1)
 	}
-	seen(t, ctx, "5 rows pasted into crucible, sample, tare, dry, ash.")
+	seen(t, ctx, "5 rows pasted into Crucible, Composite or control, Empty, Dry, Ash.")
 	second := `[...document.querySelectorAll("tr[data-row]")].find(r => r.querySelector("[data-column=crucible]").value === "d02")`
 	if got := eval[string](t, ctx, second+`.querySelector("[data-column=dry_g]").value + " " + `+second+`.querySelector("[data-om]").value`); got != "81.200 2.74" {
 		t.Errorf("the second pasted row holds dry mass and loss %q, want 81.200 2.74", got)
 	}
 
 	// The page closes; what was typed is there again.
-	do(t, ctx, chromedp.Navigate("about:blank"), chromedp.Navigate(at), chromedp.WaitVisible("[data-kept]"))
-	seen(t, ctx, "were not stored. They are in the sheet below again.")
+	do(t, ctx, chromedp.Navigate("about:blank"), chromedp.Navigate(at), chromedp.WaitVisible("[data-draft]"))
+	seen(t, ctx, "were not stored. They stand in their places again.")
 	if got := eval[string](t, ctx, second+`?.querySelector("[data-column=ash_g]").value ?? "gone"`); got != "80.100" {
 		t.Errorf("after coming back the pasted ash is %q, want 80.100", got)
 	}
@@ -58,7 +58,7 @@ func TestSheetInTheBrowser(t *testing.T) {
 		t.Error("a refused sheet was stored")
 	}
 	eval[bool](t, ctx, `(() => { localStorage.clear(); return true })()`)
-	do(t, ctx, chromedp.Navigate("about:blank"), chromedp.Navigate(at), chromedp.WaitVisible("[data-kept]"))
+	do(t, ctx, chromedp.Navigate("about:blank"), chromedp.Navigate(at), chromedp.WaitVisible("main > .note.kept"))
 	seen(t, ctx, "could not be stored. It stands below with what is wrong.")
 
 	// Set right and stored; then nothing is kept any more.

@@ -107,9 +107,6 @@ func (s *server) saveBench(w http.ResponseWriter, r *http.Request) error {
 	if change.ID != 0 {
 		to += "&done=" + strconv.FormatInt(change.ID, 10)
 	}
-	if run == "" {
-		to += "&new=1"
-	}
 	http.Redirect(w, r, to, http.StatusSeeOther)
 	return nil
 }
@@ -239,12 +236,17 @@ func (s *server) sheetPage(w http.ResponseWriter, r *http.Request, status int, s
 	f := s.courseFrame(r, st, "Bench", "bench")
 	f.Taken = true
 	f.Scripts = append(f.Scripts, "bench")
-	p := page.BenchEntry{Frame: f, Course: course, Run: v.sheet.Run, Key: sheetKey(course, v.sheet.Run), Kept: v.kept, Block: v.block, BlockWhy: v.blockWhy}
+	p := page.BenchEntry{Frame: f, Course: course, Run: v.sheet.Run, Kept: v.kept, Block: v.block, BlockWhy: v.blockWhy}
 	p.Title, p.Because = sheetSays(st, v.sheet)
 	p.Fields = sheetFields(v)
 	p.Columns = sheetColumns()
+	waiting := st.Waiting()
 	for i, x := range v.sheet.Rows {
-		p.Rows = append(p.Rows, entryRow(i, x, p.Columns, v.faults))
+		row := entryRow(i, x, p.Columns, v.faults)
+		if x.WasCrucible == "" && slices.ContainsFunc(waiting, func(w underfoot.Sample) bool { return w.ID == x.Cells["sample"] }) {
+			row.Key = "waiting " + x.Cells["sample"]
+		}
+		p.Rows = append(p.Rows, row)
 	}
 	for _, f := range v.faults {
 		e := page.FieldError{Field: f.Column, Text: page.Sentence(f.Text)}
@@ -256,7 +258,7 @@ func (s *server) sheetPage(w http.ResponseWriter, r *http.Request, status int, s
 	for _, h := range st.TareHistories() {
 		p.Crucibles = append(p.Crucibles, page.Crucible{Name: h.Crucible, Tare: underfoot.FormatNumber(float64(h.Last))})
 	}
-	for _, x := range st.Waiting() {
+	for _, x := range waiting {
 		p.Samples = append(p.Samples, page.Choice{Value: x.ID, Text: st.GreenTitle(x.Green) + ", " + x.Layer()})
 	}
 	for _, c := range st.Records.Controls {
@@ -318,7 +320,7 @@ func sheetColumns() []page.EntryColumn {
 		if mass {
 			units[c] = "g"
 		}
-		out = append(out, page.EntryColumn{Name: c, Label: columnLabel(c), Unit: units[c], Mass: mass})
+		out = append(out, page.EntryColumn{Name: c, Label: columnLabel(c), Unit: units[c], Mass: mass, Heads: strings.Join(app.BlockHeadings(c), "|")})
 	}
 	return out
 }
@@ -348,6 +350,9 @@ func columnLabel(c string) string {
 
 func entryRow(i int, x app.SheetRow, columns []page.EntryColumn, faults []app.SheetFault) page.EntryRow {
 	row := page.EntryRow{Index: i, WasSample: x.WasSample, WasCrucible: x.WasCrucible, Taken: x.Remove}
+	if x.WasCrucible != "" {
+		row.Key = strings.TrimSpace(x.WasCrucible + " " + x.WasSample)
+	}
 	for _, m := range x.Remarks {
 		row.Remarks = append(row.Remarks, page.Sentence(m))
 	}

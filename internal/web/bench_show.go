@@ -53,7 +53,7 @@ func (s *server) benchPage(w http.ResponseWriter, r *http.Request, status int, s
 	if len(runs) > 0 {
 		now := &runs[current]
 		budget := fillRun(&p, st, now, q.Get("row"))
-		p.EnterHref, p.Stored = p.NewHref+"?run="+url.QueryEscape(now.name), sheetKey(p.Course, now.name)
+		p.EnterHref = p.NewHref + "?run=" + url.QueryEscape(now.name)
 		if judged := st.Quality.Run(now.name); judged != nil {
 			p.Quality = qualityOf(st, judged, budget, form)
 		}
@@ -64,9 +64,6 @@ func (s *server) benchPage(w http.ResponseWriter, r *http.Request, status int, s
 	}
 	return s.send.page(w, r, status, page.BenchPage(p))
 }
-
-// sheetKey names the draft of a run's sheet that the browser keeps.
-func sheetKey(course, run string) string { return course + "/" + run }
 
 // fillRun shows a run, and returns the composite whose budget is shown.
 func fillRun(p *page.Bench, st *standing, r *run, chosen string) *app.BenchRow {

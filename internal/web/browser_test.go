@@ -193,10 +193,10 @@ func TestJudgementInTheBrowser(t *testing.T) {
 	if got := eval[string](t, ctx, plate); got != "none" {
 		t.Fatalf("before a judgement the plate shows %q", got)
 	}
-	do(t, ctx, chromedp.Navigate(url+"/course/ostrelby/findings"), chromedp.Click(".judge .btn"), chromedp.WaitVisible("#errors"))
+	do(t, ctx, chromedp.Navigate(url+"/course/ostrelby/findings"), chromedp.Click(".judge .btn.go"), chromedp.WaitVisible("#errors"))
 	seen(t, ctx, "A reason is needed")
 	do(t, ctx, chromedp.Click(`.judge input[value=raise]`), chromedp.SendKeys("#f-reason", "hard as a road"), chromedp.SendKeys("#f-by", "A. Tester"),
-		chromedp.Click(".judge .btn"), chromedp.WaitVisible(".done"), chromedp.Navigate(url+"/course/ostrelby"))
+		chromedp.Click(".judge .btn.go"), chromedp.WaitVisible(".done"), chromedp.Navigate(url+"/course/ostrelby"))
 	if got := eval[string](t, ctx, plate); got != "raise" {
 		t.Errorf("after the judgement the plate shows %q, want raise", got)
 	}

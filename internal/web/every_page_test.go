@@ -108,6 +108,7 @@ func asLocal(h http.Handler) http.Handler {
 func TestEveryPage(t *testing.T) {
 	s, fill := everySite(t)
 	t.Run("patterns", func(t *testing.T) { everyPatternHasAPage(t, s, fill) })
+	t.Run("drafts", func(t *testing.T) { everyFormKeepsADraft(t, s, fill) })
 	t.Run("quantities", func(t *testing.T) { everyQuantityReadsTheSame(t, s) })
 	failControl(t, s)
 	s.page(fill.Replace("/course/varrowmere/plan?{plan}")) // looked for here, so that the browser need not wait

@@ -82,7 +82,7 @@ func TestTheJobFromAnEmptyStore(t *testing.T) {
 	}
 
 	do(t, ctx, chromedp.Navigate(home+course+"/findings"), chromedp.WaitVisible("#f-reason"), chromedp.Click(".judge input[value=lower]"), chromedp.SendKeys("#f-reason", "soft after rain"), chromedp.SendKeys("#f-by", "A. Tester"))
-	gone(".judge .btn")
+	gone(".judge .btn.go")
 
 	do(t, ctx, chromedp.Navigate(home+course+"/plan"), chromedp.WaitVisible(".season-ask .btn.go"))
 	gone(".season-ask .btn.go")

@@ -36,12 +36,12 @@ var refusals = []refusal{
 	{"/course/{course}/bench/enter", "/course/ostrelby/bench/enter", map[string]string{"furnace_run": "new", "r0-crucible": "d01", "r0-dry_g": "much"}, []string{"r0-sample", "r0-dry_g"}, "[value=save]"},
 	{"/course/{course}/bench/release", "/course/varrowmere/bench?run={held}", map[string]string{"reason": "the jar stood open"}, []string{"by"}, "[value=release]"},
 	{"/course/{course}/findings", "/course/varrowmere/findings", map[string]string{"files": "no,peers\n1,2\n"}, []string{"files"}, ""},
-	{"/course/{course}/judgement", "/course/varrowmere/findings", map[string]string{"by": "A. Tester"}, []string{"reason"}, "button:not([name])"},
+	{"/course/{course}/judgement", "/course/varrowmere/findings", map[string]string{"by": "A. Tester"}, []string{"reason"}, "button:not([name], [type=button])"},
 	{"/course/{course}/plan/keep", "/course/varrowmere/plan?{plan}", map[string]string{"scenario": strings.Repeat("x", 20), "nitrogen": "much"}, []string{"nitrogen"}, "[formaction$=keep]"},
 	{"/course/{course}/plan/accept", "/course/varrowmere/plan?{plan}", map[string]string{"mm": "much"}, []string{"mm"}, "[formaction$=accept]"},
 	{"/course/{course}/operations/file", "/course/varrowmere/operations", map[string]string{"file": "no catalogue"}, []string{"file"}, ""},
-	{"/course/{course}/operation", "/course/varrowmere/operation", map[string]string{"name": "a try", "sand_high_mm": "much"}, []string{"id", "sand_high_mm", "spacing_days"}, "button:not([name])"},
-	{"/course/{course}/operation/{operation}", "/course/varrowmere/operation/core-8", map[string]string{"passes": "twice"}, []string{"passes"}, "button:not([name])"},
+	{"/course/{course}/operation", "/course/varrowmere/operation", map[string]string{"name": "a try", "sand_high_mm": "much"}, []string{"id", "sand_high_mm", "spacing_days"}, "button:not([name], [type=button])"},
+	{"/course/{course}/operation/{operation}", "/course/varrowmere/operation/core-8", map[string]string{"passes": "twice"}, []string{"passes"}, "button:not([name], [type=button])"},
 	{"/course/{course}/closings", "/course/varrowmere/operations", map[string]string{"name": "the open", "healed_days": "soon"}, []string{"from", "healed_days"}, ""},
 	{"/course/{course}/crew", "/course/varrowmere/operations", map[string]string{"crew_hours": "all", "crew_note": "two of them"}, []string{"crew_hours"}, ""},
 	{"/course/{course}/report/build", "/course/ostrelby/report/build", map[string]string{"for": "the board", "note": "once a year", "logo": "no picture"}, []string{"logo"}, "[name=keep]"},
@@ -67,7 +67,7 @@ const wrongForm = `((action, typed, press) => {
 		if (!e) return "no field " + name;
 		if (e.type !== "file") { e.value = text; }
 	}
-	const button = [...form.elements].find((e) => e.localName === "button" && e.matches(press || "button"));
+	const button = [...form.elements].find((e) => e.localName === "button" && e.matches(press || "button:not([type=button])"));
 	if (!button) return "no button " + press;
 	document.documentElement.dataset.left = "yes";
 	form.requestSubmit(button);

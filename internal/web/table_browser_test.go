@@ -26,16 +26,16 @@ func TestTypedTableInTheBrowser(t *testing.T) {
 	}
 
 	// A block from a spreadsheet fills rows; what has no place is named.
-	eval[bool](t, ctx, `(() => { const f = document.querySelector("#f-r2-green"); f.focus();
-		const d = new DataTransfer(); d.setData("text/plain", "g01\t2026-11-02\tGreen speed, m\t2.8\r\ng02\t2026-11-02\tbounce\t2.9\r\n");
-		return f.dispatchEvent(new ClipboardEvent("paste", { clipboardData: d, bubbles: true, cancelable: true })) })()`)
-	seen(t, ctx, "2 rows pasted. Not understood, or without a column: bounce.")
+	pasteInto(t, ctx, "r2-green", "g01\t2026-11-02\tGreen speed, m\t2.8\r\ng02\t2026-11-02\tbounce\t2.9\r\n")
+	seen(t, ctx, "“bounce”, row 4, What: one of these is allowed")
+	do(t, ctx, keys("\r"))
+	seen(t, ctx, "2 rows pasted into Green, Date, What, Value. Not put in: 1.")
 	if got := value("r2-kind"); got != "speed_m" {
 		t.Errorf("the pasted kind is %q, want speed_m", got)
 	}
 
 	// The page closes; what was typed is there again, and gone once it is stored.
-	do(t, ctx, chromedp.Navigate("about:blank"), chromedp.Navigate(at), chromedp.WaitVisible("[data-kept]"))
+	do(t, ctx, chromedp.Navigate("about:blank"), chromedp.Navigate(at), chromedp.WaitVisible("[data-draft]"))
 	if got := value("r3-value"); got != "2.9" {
 		t.Errorf("after coming back row 4 holds %q, want 2.9", got)
 	}

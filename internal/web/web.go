@@ -80,7 +80,7 @@ func (s *server) routes() http.Handler {
 			defer s.app.Answering()()
 			r, err := s.styled(r)
 			if err == nil {
-				err = f(w, r)
+				err = f(tellsStored(w, r), r)
 			}
 			if err != nil {
 				s.problem(w, r, err)
@@ -227,6 +227,6 @@ func (s *server) frame(r *http.Request, title, nav string) page.Frame {
 		}
 	}
 	return page.Frame{
-		Title: title, Nav: nav, View: viewOf(r), Here: here, Today: s.app.Now(), Assets: s.assets.base, Version: s.o.Version, Remark: s.o.Remark,
+		Title: title, Nav: nav, View: viewOf(r), Here: here, Echo: r.Method == http.MethodPost, Today: s.app.Now(), Assets: s.assets.base, Version: s.o.Version, Remark: s.o.Remark,
 	}
 }

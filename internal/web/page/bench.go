@@ -17,7 +17,6 @@ type Bench struct {
 	Quality   *Quality
 	EnterHref string // to the sheet of this run
 	NewHref   string // to a new one
-	Stored    string // key of the sheet that was stored just now: this browser need not keep it any more
 }
 
 // RunLink chooses a furnace run.

@@ -13,7 +13,6 @@ type BenchEntry struct {
 	Run       string // blank for a new run
 	Title     string
 	Because   string
-	Key       string // of the draft this browser keeps
 	Fields    []Field
 	Columns   []EntryColumn
 	Rows      []EntryRow
@@ -29,6 +28,7 @@ type BenchEntry struct {
 type EntryColumn struct {
 	Name, Label, Unit string
 	Mass              bool
+	Heads             string // words that head it in a spreadsheet, apart by |
 }
 
 func (c EntryColumn) head() string {
@@ -42,6 +42,7 @@ func (c EntryColumn) head() string {
 type EntryRow struct {
 	Index                  int
 	WasSample, WasCrucible string // the row it is stored as; blank for a new one
+	Key                    string // the row wherever it stands: what it is stored as, or the composite that is offered in it; blank for a free one
 	Cells                  []EntryCell
 	Taken                  bool // marked to be taken out
 	OM                     string
@@ -78,7 +79,13 @@ func (r EntryRow) label(c EntryColumn) string {
 
 // attributes ties a cell to its error.
 func (r EntryRow) attributes(c EntryCell) templ.Attributes {
-	a := templ.Attributes{"aria-label": r.label(c.Column), "data-column": c.Column.Name}
+	a := templ.Attributes{"aria-label": r.label(c.Column), "data-column": c.Column.Name, "data-heads": c.Column.Heads}
+	switch {
+	case c.Column.Mass:
+		a["data-kind"] = "mass"
+	case c.Column.Name == "place":
+		a["data-kind"] = "number"
+	}
 	if c.Error != "" {
 		a["aria-invalid"], a["aria-describedby"] = "true", "e-"+r.name(c.Column.Name)
 	}

@@ -55,6 +55,15 @@ type SmallForm struct {
 	Back               string // to leave it, where something is being changed
 }
 
+// draft names what the browser keeps of the form: of a new row, or of the one that is changed.
+func (f SmallForm) draft() string {
+	key := f.Action + "#" + f.ID
+	for _, h := range f.Hidden {
+		key += " " + h.Value
+	}
+	return key
+}
+
 // OperationForm is one operation, every value of it to be changed.
 type OperationForm struct {
 	Frame

@@ -33,6 +33,7 @@ type RowColumn struct {
 	Kind                     string // "text", "number", "date", "select", "list"
 	Options                  []Choice
 	Need                     bool
+	Open                     bool // of a list: may name what is not in it
 	Ditto                    bool // seldom changes from row to row
 }
 
@@ -65,7 +66,13 @@ func (r TypedRow) attributes(c TypedCell) templ.Attributes {
 	if c.Column.Unit != "" {
 		label += ", " + c.Column.Unit
 	}
-	a := templ.Attributes{"id": "f-" + r.name(c.Column.Name), "name": r.name(c.Column.Name), "data-column": c.Column.Name, "aria-label": label}
+	a := templ.Attributes{"id": "f-" + r.name(c.Column.Name), "name": r.name(c.Column.Name), "data-column": c.Column.Name, "data-kind": c.Column.Kind, "aria-label": label}
+	if c.Column.Unit != "" {
+		a["data-unit"] = c.Column.Unit
+	}
+	if c.Column.Open {
+		a["data-open"] = "yes"
+	}
 	switch {
 	case c.Error != "":
 		a["aria-invalid"], a["aria-describedby"] = "true", "e-"+r.name(c.Column.Name)
@@ -91,6 +98,14 @@ func (f CourseForm) action() string {
 		return "/new"
 	}
 	return CoursePath(f.Course, "edit")
+}
+
+// rowKey tells a script which row of the records this is, wherever it stands on the page.
+func rowKey(key string) templ.Attributes {
+	if key == "" {
+		return nil
+	}
+	return templ.Attributes{"data-key": key}
 }
 
 func rowsName(fresh bool) string {

@@ -21,6 +21,14 @@ func said(ctx context.Context, words string) string { return spoken.From(ctx).Te
 // unitName is the reader's unit for a metric one.
 func unitName(ctx context.Context, metric string) string { return spoken.From(ctx).Unit(metric) }
 
+// dateOrder tells a script in which order the reader writes days: "month" for the month first.
+func dateOrder(ctx context.Context) string {
+	if spoken.From(ctx).Dates == spoken.MonthFirst {
+		return "month"
+	}
+	return "day"
+}
+
 // metric tells whether the reader's units are those in which everything is composed.
 func metric(ctx context.Context) bool { return spoken.From(ctx).Units != spoken.US }
 

@@ -75,9 +75,9 @@ globalThis.everybody = (() => {
       out.push(`the page runs ${much} px over`);
       for (const e of document.body.querySelectorAll("*")) if (e.getBoundingClientRect().right > root.clientWidth + .5 && !e.closest(".scroll, .plot, svg") && out.length < 5) out.push(short(e));
     }
-    for (const e of document.querySelectorAll("body *")) {
+    for (const e of document.querySelectorAll("body *")) { // what is asked before the page goes on may stand before it
       const p = getComputedStyle(e).position;
-      if ((p === "fixed" || p === "sticky") && seen(e) && !e.closest(".scroll") && e.getBoundingClientRect().height > innerHeight / 2) out.push(`stands before half of the page: ${short(e)}`);
+      if ((p === "fixed" || p === "sticky") && seen(e) && !e.closest(".scroll") && !e.matches(":modal") && e.getBoundingClientRect().height > innerHeight / 2) out.push(`stands before half of the page: ${short(e)}`);
     }
     return out;
   };

@@ -45,6 +45,7 @@ function follow() {
 
 if (form) {
   for (const t of targets) t.addEventListener("load", () => t.removeAttribute("aria-busy"));
+  if (form.querySelector("[data-draft]:not([hidden])")) follow(); // what was typed before stands in it again
   let wait = 0;
   form.addEventListener("input", () => {
     clearTimeout(wait);

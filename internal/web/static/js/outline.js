@@ -49,6 +49,7 @@ function write() {
     const c = toEarth(p), lat = c.lat.toFixed(8), lon = c.lon.toFixed(8);
     return (latFirst() ? `${lat} ${lon}` : `${lon} ${lat}`) + "\n";
   }).join("")).join("");
+  form.dispatchEvent(new Event("input")); // so that the draft is kept
 }
 
 const area = (points) => Math.abs(points.reduce((sum, p, i) => {
@@ -218,6 +219,7 @@ if (box) {
       const f = b.closest("form").elements;
       f[`lat-${b.dataset.point}`].value = lat.toFixed(7);
       f[`lon-${b.dataset.point}`].value = lon.toFixed(7);
+      b.closest("form").dispatchEvent(new Event("input"));
     }));
   }
 }
