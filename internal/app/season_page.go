@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"underfoot"
@@ -75,6 +76,16 @@ func (p *SeasonPlan) Lies(r *Rehearsed) string { return p.lies(r) }
 
 // Takes says sand, money, hours and disturbance.
 func (p *SeasonPlan) Takes(c season.Cost) string { return p.takes(c) }
+
+// MoneyIn is the plan for a reader of their own currency: money reads in it where the sand names none. Nothing is converted.
+func (p *SeasonPlan) MoneyIn(currency string) *SeasonPlan {
+	out := *p
+	out.Sand.Currency = cmp.Or(p.Sand.Currency, currency)
+	return &out
+}
+
+// Currency is that of the plan's money; empty where none is known.
+func (p *SeasonPlan) Currency() string { return strings.TrimSpace(p.Sand.Currency) }
 
 // Money prints a sum with its currency.
 func (p *SeasonPlan) Money(v float64) string { return p.money(v) }

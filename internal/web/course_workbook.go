@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"underfoot/findings"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 	"underfoot/internal/workbook"
 )
@@ -45,7 +46,7 @@ func (s *server) planFor(ctx context.Context, st *standing, q url.Values) (p *wo
 	if err != nil {
 		return nil, page.Sentence(err.Error())
 	}
-	a := newSeasonAsk(st, m, q)
+	a := newSeasonAsk(st, m, q, say.From(ctx))
 	ask := a.read()
 	if a.faulty() {
 		return nil, "the question for a plan needs another look: ask it on the plan page."

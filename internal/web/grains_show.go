@@ -9,6 +9,7 @@ import (
 	"underfoot"
 	"underfoot/internal/app"
 	"underfoot/internal/figure"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 	"underfoot/sieve"
 	"underfoot/unit"
@@ -38,7 +39,7 @@ func (s *server) showGrains(w http.ResponseWriter, r *http.Request) error {
 	if layer != nil {
 		fillGrainLayer(&p, g, layer)
 	}
-	fillChoices(&p, g)
+	fillChoices(&p, g, say.From(r.Context()))
 	p.Frame.Taken = true
 	return s.send.page(w, r, http.StatusOK, page.GrainsPage(p))
 }

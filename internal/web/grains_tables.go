@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"underfoot/internal/app"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 	"underfoot/sieve"
 )
@@ -125,13 +126,13 @@ func gravelTable(checks []sieve.Check) page.Table {
 }
 
 // fillChoices ranks the sands that may be put on.
-func fillChoices(p *page.Grains, g *app.Grains) {
+func fillChoices(p *page.Grains, g *app.Grains, style say.Style) {
 	t := page.Table{Caption: "What the sands cost", Head: []string{"Sand", "Price a tonne", "Effective grains, %", "1 mm of effective grains on 100 m²", "on all greens"}}
 	for _, c := range g.Choices() {
-		title, currency := c.Name, ""
+		title, currency := c.Name, style.Currency
 		for _, s := range g.Sands() {
 			if s.ID == c.Name {
-				title, currency = s.Title(), s.Currency
+				title, currency = s.Title(), style.MoneyIn(s.Currency)
 			}
 		}
 		p.Choices = append(p.Choices, page.SandChoice{Name: title, Fit: string(c.Fit), State: fitState(c.Fit), Says: c.Says})

@@ -8,6 +8,7 @@ import (
 
 	"underfoot"
 	"underfoot/internal/catalogue"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 	"underfoot/season"
 )
@@ -47,6 +48,7 @@ type operationDraft struct {
 	st    *standing
 	entry catalogue.Entry
 	fresh bool
+	style say.Style
 	texts map[string]string // as typed; nil for the values of the entry
 }
 
@@ -162,6 +164,7 @@ func (s *server) saveOperation(w http.ResponseWriter, r *http.Request, d *operat
 }
 
 func (s *server) operationPage(w http.ResponseWriter, r *http.Request, status int, d *operationDraft) error {
+	d.style = say.From(r.Context())
 	o := &d.entry.Operation
 	course := d.st.Records.Course.ID
 	kind := workName(string(o.Kind))
@@ -245,7 +248,7 @@ func (d *operationDraft) field(f catalogue.Field) page.Field {
 	case f.Number:
 		x.Type = "number"
 		if x.Unit == "" && (f.Key == "contract" || f.Key == "fuel") {
-			x.Unit = d.st.Sand.Currency
+			x.Unit = d.style.MoneyIn(d.st.Sand.Currency)
 		}
 	default:
 		hint = nil

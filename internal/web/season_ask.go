@@ -11,6 +11,7 @@ import (
 	"underfoot"
 	"underfoot/findings"
 	"underfoot/internal/app"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 	"underfoot/season"
 )
@@ -21,6 +22,7 @@ type seasonAsk struct {
 	m      *app.Model
 	layers []app.SeasonLayer
 	texts  url.Values
+	style  say.Style
 	asked  bool // the address holds a question, not only the usual one
 	errors map[string]string
 }
@@ -31,8 +33,8 @@ var seasonFields = []string{
 }
 
 // newSeasonAsk reads the question from an address; what is not in it is filled in.
-func newSeasonAsk(st *standing, m *app.Model, q url.Values) *seasonAsk {
-	a := &seasonAsk{st: st, m: m, layers: m.SeasonLayers(), texts: url.Values{}, asked: q.Has("from"), errors: map[string]string{}}
+func newSeasonAsk(st *standing, m *app.Model, q url.Values, style say.Style) *seasonAsk {
+	a := &seasonAsk{st: st, m: m, style: style, layers: m.SeasonLayers(), texts: url.Values{}, asked: q.Has("from"), errors: map[string]string{}}
 	if !a.asked {
 		from, until := m.SeasonDates()
 		dayWorth, hour, chance := app.Reckoned()

@@ -1,7 +1,7 @@
 package web
 
 import (
-	"fmt"
+	"strings"
 
 	"underfoot"
 	"underfoot/internal/web/page"
@@ -10,7 +10,7 @@ import (
 // form is the question as a form, what is wrong beside each field.
 func (a *seasonAsk) form() *page.SeasonForm {
 	f := &page.SeasonForm{Action: page.CoursePath(a.st.Records.Course.ID, "plan"), Course: a.st.Records.Course.ID, Asked: a.asked}
-	currency := a.st.Sand.Currency
+	currency := a.style.MoneyIn(a.st.Sand.Currency)
 	number := func(name, label, unit, hint string) page.Field {
 		return page.Field{Name: name, Label: label, Unit: unit, Type: "number", Hint: hint, Wide: 3}
 	}
@@ -85,7 +85,7 @@ func (a *seasonAsk) sands() []page.Choice {
 	for _, s := range a.st.Records.Sands {
 		c := page.Choice{Value: s.ID, Text: s.Title()}
 		if s.PricePerT.Known {
-			c.Text += fmt.Sprintf(", %s %s/t", page.Num(s.PricePerT.Value, 0), s.Currency)
+			c.Text += ", " + strings.TrimSpace(page.Num(s.PricePerT.Value, 0)+" "+a.style.MoneyIn(s.Currency)) + "/t"
 		}
 		out = append(out, c)
 	}

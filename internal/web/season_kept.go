@@ -22,8 +22,7 @@ func (v *seasonView) keptPlans() *page.SeasonKept {
 	}
 	course := v.st.Records.Course.ID
 	k := &page.SeasonKept{Course: course, Back: page.CoursePath(course, "plan") + "?" + v.address().Encode()}
-	currency := strings.TrimSpace(v.plan.Search.Prices.Currency)
-	k.Head = []string{"Sand, mm", "t", "Cost, " + currency, "Crew, h", "Disturbed days"}
+	k.Head = []string{"Sand, mm", "t", costHead(v.plan), "Crew, h", "Disturbed days"}
 	layers := v.found.what.Nothing.Forecast.Layers
 	for _, l := range layers {
 		k.Head = append(k.Head, underfoot.LayerName(l.Top, l.Bottom)+", %")

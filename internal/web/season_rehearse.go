@@ -10,6 +10,7 @@ import (
 	"underfoot/findings"
 	"underfoot/internal/app"
 	"underfoot/internal/figure"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 	"underfoot/season"
 )
@@ -34,7 +35,7 @@ func (s *server) seasonAsked(r *http.Request, st *standing) (*app.Model, *season
 		return nil, nil
 	}
 	r.ParseForm() // what is not a form holds no question
-	v := &seasonView{s: s, st: st, ask: newSeasonAsk(st, m, r.Form)}
+	v := &seasonView{s: s, st: st, ask: newSeasonAsk(st, m, r.Form, say.From(r.Context()))}
 	if v.ask.asked {
 		v.seek(r, m, r.Form)
 	}
@@ -144,7 +145,7 @@ func (v *seasonView) beside(r *app.Rehearsed) string {
 	before, _ := findings.Chance(was.Probability)
 	now, _ := findings.Chance(r.Probability)
 	return fmt.Sprintf("Beside the plan as it was found: %s, %s, %s; %s instead of %s.", diff(r.Cost.SandMM-was.Cost.SandMM, "mm of sand", 1),
-		strings.TrimSpace(diff(r.Cost.Money()-was.Cost.Money(), v.plan.Search.Prices.Currency, 0)), diff(r.Cost.Disturbed-was.Cost.Disturbed, "disturbed days", 0), now, before)
+		strings.TrimSpace(diff(r.Cost.Money()-was.Cost.Money(), v.plan.Currency(), 0)), diff(r.Cost.Disturbed-was.Cost.Disturbed, "disturbed days", 0), now, before)
 }
 
 // layerTable is where each layer comes to lie.

@@ -13,6 +13,7 @@ import (
 	"underfoot/findings"
 	"underfoot/internal/app"
 	"underfoot/internal/figure"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 	"underfoot/season"
 )
@@ -41,7 +42,7 @@ func (s *server) seasonOf(r *http.Request, st *standing, q url.Values) (page.Sea
 		out.Ask = true
 		return out, nil
 	}
-	v := &seasonView{s: s, st: st, ask: newSeasonAsk(st, m, q)}
+	v := &seasonView{s: s, st: st, ask: newSeasonAsk(st, m, q, say.From(r.Context()))}
 	if v.ask.asked {
 		v.seek(r, m, q)
 	}
@@ -69,7 +70,7 @@ func (v *seasonView) seek(r *http.Request, m *app.Model, q url.Values) {
 	}
 	v.terms = readTerms(q)
 	v.rows = readRows(q, v.found.plan)
-	v.plan = v.rows.fed(v.found.plan)
+	v.plan = v.rows.fed(v.found.plan).MoneyIn(v.ask.style.Currency)
 	v.rows.read(v.plan)
 }
 
@@ -187,10 +188,9 @@ func (v *seasonView) order() *page.SeasonOrder {
 	if err != nil {
 		return &page.SeasonOrder{Says: page.Sentence(strings.TrimPrefix(err.Error(), "sand order: "))}
 	}
-	currency := strings.TrimSpace(p.Search.Prices.Currency)
 	out := &page.SeasonOrder{Says: fmt.Sprintf("%s t of sand as delivered are needed, %s t dry on the greens and %s t lost on the way; ordered %s t for %s.", page.Tonnes(o.Tonnes), page.Tonnes(o.DryTonnes),
 		page.Tonnes(o.Losses), page.Tonnes(o.Ordered), p.Money(o.Money))}
-	out.Deliveries = page.Table{Caption: p.Sand.Title(), Head: []string{"Delivered by", "For work from", "Loads", "t", "Cost, " + currency, "On the course, t"}, Left: 2}
+	out.Deliveries = page.Table{Caption: p.Sand.Title(), Head: []string{"Delivered by", "For work from", "Loads", "t", costHead(p), "On the course, t"}, Left: 2}
 	for _, d := range o.Deliveries {
 		loads := "–"
 		if d.Loads > 0 {
@@ -201,7 +201,7 @@ func (v *seasonView) order() *page.SeasonOrder {
 		}})
 	}
 	out.Grains = append(inWords(o.Notes), p.Grains()...)
-	out.Months = page.Table{Caption: "What each month takes", Head: []string{"Month", "Work", "Sand, mm", "Crew, h", "Cost, " + currency}}
+	out.Months = page.Table{Caption: "What each month takes", Head: []string{"Month", "Work", "Sand, mm", "Crew, h", costHead(p)}}
 	for _, m := range plan.CostByMonth(p.Search.Prices, p.Search.Calendar) {
 		out.Months.Rows = append(out.Months.Rows, page.Row{Cells: []string{
 			fmt.Sprintf("%s %d", m.Month.Month.String()[:3], m.Year), page.Num(float64(m.Events), 0), page.Num(m.SandMM, 1), page.Num(m.Hours, 0), page.Num(m.Money(), 0),
@@ -230,12 +230,19 @@ func (v *seasonView) otherwise() []page.Word {
 
 // facts are what a plan takes.
 func (v *seasonView) facts(c season.Cost) []page.Fact {
-	currency := v.plan.Search.Prices.Currency
 	return []page.Fact{
 		{Name: "Sand, as delivered", Value: page.Tonnes(c.SandTonnes), Unit: "t", Note: page.Num(c.SandMM, 1) + " mm"},
-		{Name: "Cost", Value: page.Num(c.Money(), 0), Unit: currency, Note: fmt.Sprintf("sand %s, contract %s, fuel %s, labour %s", page.Num(c.Sand, 0), page.Num(c.Contract, 0), page.Num(c.Fuel, 0), page.Num(c.Labour, 0))},
+		{Name: "Cost", Value: page.Num(c.Money(), 0), Unit: v.plan.Currency(), Note: fmt.Sprintf("sand %s, contract %s, fuel %s, labour %s", page.Num(c.Sand, 0), page.Num(c.Contract, 0), page.Num(c.Fuel, 0), page.Num(c.Labour, 0))},
 		{Name: "Disturbed", Value: page.Num(c.Disturbed, 0), Unit: "days", Note: page.Num(c.Hours, 0) + " crew hours"},
 	}
+}
+
+// costHead heads a column of money.
+func costHead(p *app.SeasonPlan) string {
+	if p.Currency() == "" {
+		return "Cost"
+	}
+	return "Cost, " + p.Currency()
 }
 
 func chanceOf(p float64) page.Chance {
@@ -246,7 +253,7 @@ func chanceOf(p float64) page.Chance {
 // plans sets the plan and those of other kinds side by side.
 func (v *seasonView) plans() (page.Table, string) {
 	p, a := v.plan, v.plan.Answer
-	t := page.Table{Head: []string{"Plan", "Sand, mm", "t", "Cost, " + strings.TrimSpace(p.Search.Prices.Currency), "Crew, h", "Disturbed days"}}
+	t := page.Table{Head: []string{"Plan", "Sand, mm", "t", costHead(p), "Crew, h", "Disturbed days"}}
 	for _, wanted := range p.Search.Aim.Wanted {
 		t.Head = append(t.Head, underfoot.LayerName(wanted.Layer.Top, wanted.Layer.Bottom)+", %")
 	}
@@ -279,7 +286,7 @@ func (v *seasonView) plans() (page.Table, string) {
 func (v *seasonView) tradeoff() *page.Figure {
 	a := v.plan.Answer
 	f := figure.Tradeoff{XName: "mm of sand in all", Wanted: v.plan.Search.Aim.Probability}
-	t := page.Table{Head: []string{"Sand, mm", "Cost", "Disturbed days", "Chance"}, Left: 0}
+	t := page.Table{Head: []string{"Sand, mm", costHead(v.plan), "Disturbed days", "Chance"}, Left: 0}
 	for _, c := range a.Curve {
 		q := figure.TradePoint{X: c.Cost.SandMM, Chance: c.Probability, Chosen: math.Abs(c.Cost.SandMM-a.Best.Cost.SandMM) < 0.01}
 		if q.Chosen {

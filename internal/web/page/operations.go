@@ -55,6 +55,14 @@ type SmallForm struct {
 	Back               string // to leave it, where something is being changed
 }
 
+// withUnit is a heading with its unit, where there is one.
+func withUnit(text, unit string) string {
+	if unit == "" {
+		return text
+	}
+	return text + ", " + unit
+}
+
 // draft names what the browser keeps of the form: of a new row, or of the one that is changed.
 func (f SmallForm) draft() string {
 	key := f.Action + "#" + f.ID
