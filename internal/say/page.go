@@ -17,7 +17,7 @@ import (
 // metric units and dates day first gets the page byte for byte as it was.
 //
 // What people typed – names, notes – stands in elements marked translate="no" and stays. In elements marked
-// data-units="laboratory" only ranges of depth change.
+// data-units="laboratory" only ranges of depth change, but all in a part of it with data-units="field".
 func (s Style) Page(body []byte) []byte {
 	if s.Plain() {
 		return body
@@ -117,8 +117,11 @@ func (p *pageSayer) start(t xhtml.Token, raw []byte, closed bool) {
 	if attribute(t, "translate") == "no" {
 		e.keep = true
 	}
-	if attribute(t, "data-units") == "laboratory" {
+	switch attribute(t, "data-units") {
+	case "laboratory":
 		e.laboratory = true
+	case "field":
+		e.laboratory = false
 	}
 	if tag := attribute(t, "lang"); tag != "" {
 		e.foreign = tag != p.style.Lang()

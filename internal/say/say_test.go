@@ -181,6 +181,7 @@ func TestPage(t *testing.T) {
 		{"words", `<p>12.4 mm of sand, 8 October 2026</p>`, `<p>0.49 in of sand, 8 October 2026</p>`},
 		{"number apart from its unit", `<b>12.4</b> <small>mm each</small>`, `<b>0.49</b> <small>in each</small>`},
 		{"names and notes", `<p translate="no">12 mm tines <b>8 mm</b></p><p>8 mm</p>`, `<p translate="no">12 mm tines <b>8 mm</b></p><p>0.3 in</p>`},
+		{"a field in the laboratory", `<div data-units="laboratory">1.21 kg/m² <p data-units="field">0.40 mm</p> 1.21 kg/m²</div>`, `<div data-units="laboratory">1.21 kg/m² <p data-units="field">0.016 in</p> 1.21 kg/m²</div>`},
 		{"laboratory", `<div data-units="laboratory">20–40 mm, under 0.15 mm, 0.5–1 mm, 1.21 kg/m²</div>`, `<div data-units="laboratory">0.8–1.6 in, under 0.15 mm, 0.5–1 mm, 1.21 kg/m²</div>`},
 		{
 			"columns", `<table><tr><th scope="col"></th><th scope="col">Sand, mm</th><th scope="col">t, dry</th></tr><tr><th scope="row">2025</th><td>12.4</td><td>–</td></tr></table>`,

@@ -58,6 +58,7 @@ func (s *server) findingsPage(w http.ResponseWriter, r *http.Request, status int
 			p.Evenness = append(p.Evenness, evenness(st, l))
 		}
 	}
+	p.GreenHead, p.Greens = greenRows(st)
 	p.NowNote = "Whole-sample ignition. “A year” is the change at fixed depth, in points of OM."
 	if len(st.Layers) > 0 && st.Layers[0].Trend.Matters > 0 {
 		p.TrendNote = fmt.Sprintf("Smallest change that matters: %s points a year.", bandNum(st.Layers[0].Trend.Matters))
@@ -204,7 +205,6 @@ func lowerName(s string) string {
 
 // evenness draws the greens of a layer side by side.
 func evenness(st *standing, l *app.Layer) page.Evenness {
-	const z90, z50 = 1.645, 0.674 // of the standard normal distribution
 	c := l.Even
 	f := figure.Greens{Layer: l.Name(), Course: float64(l.Last().Mean), Width: 332}
 	t := page.Table{
@@ -234,6 +234,31 @@ func evenness(st *standing, l *app.Layer) page.Evenness {
 		},
 		Worked: page.Worked{Model: c.Model, Method: c.Method},
 	}
+}
+
+// greenRows is a row for each green across the layers; none where nothing is measured.
+func greenRows(st *standing) (head []string, rows []page.GreenRow) {
+	if len(st.Layers) == 0 {
+		return nil, nil
+	}
+	for i := range st.Greens {
+		rows = append(rows, page.GreenRow{ID: st.Greens[i].ID, Title: st.Greens[i].Title()})
+	}
+	for i := range st.Layers {
+		l := &st.Layers[i]
+		head = append(head, l.Name()+", %")
+		for k := range rows {
+			level := page.GreenLevel{Level: "–", Range: "–"}
+			for _, g := range l.Even.Greens {
+				if g.Green == rows[k].ID && l.Even.Known {
+					e, se := float64(g.Estimate), float64(g.SE)
+					level = page.GreenLevel{Level: page.Num(e, 2), Range: page.Reach(e-z90*se, e+z90*se, 1), StandsOut: g.StandsOut}
+				}
+			}
+			rows[k].Levels = append(rows[k].Levels, level)
+		}
+	}
+	return head, rows
 }
 
 // growthSays tells whether the greens grow apart, with the rate and its interval.

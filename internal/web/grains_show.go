@@ -39,6 +39,7 @@ func (s *server) showGrains(w http.ResponseWriter, r *http.Request) error {
 	if layer != nil {
 		fillGrainLayer(&p, g, layer)
 	}
+	p.Sands, p.SandNotes = sandTable(st, say.From(r.Context()))
 	fillChoices(&p, g, say.From(r.Context()))
 	p.Frame.Taken = true
 	return s.send.page(w, r, http.StatusOK, page.GrainsPage(p))

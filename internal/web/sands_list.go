@@ -31,7 +31,22 @@ func (s *server) listSands(w http.ResponseWriter, r *http.Request) error {
 
 func sandsOf(st *standing, style say.Style) page.CourseSands {
 	out := page.CourseSands{ID: st.Records.Course.ID, Name: st.Records.Course.Title()}
-	out.Table = page.Table{
+	out.Table, out.Notes = sandTable(st, style)
+	for i := range out.Table.Rows {
+		out.Table.Rows[i].ID = "" // of several courses they may be the same
+	}
+	out.Grains, out.Drift = grainsOf(st)
+	out.Methods = methods(st)
+	out.Controls = page.Table{Caption: "Control materials", Head: []string{"Control", "Accepted OM, %", "SD of single burns, points"}}
+	for _, c := range st.Records.Controls {
+		out.Controls.Rows = append(out.Controls.Rows, page.Row{Cells: []string{c.ID, optional(c.AcceptedPercent, 2), optional(c.SDPercent, 2)}})
+	}
+	return out
+}
+
+// sandTable is what is written down of the sands of a course, with what is taken where something is not.
+func sandTable(st *standing, style say.Style) (t page.Table, notes []string) {
+	t = page.Table{
 		Caption: "Sands", Left: 2, Head: []string{"Sand", "Used for", "Bulk density, kg/m³", "Moisture, % of dry", "Price a tonne", "Load, t", "1 mm over all greens, t dry"},
 	}
 	for i := range st.Records.Sands {
@@ -45,20 +60,14 @@ func sandsOf(st *standing, style say.Style) page.CourseSands {
 		if currency := style.MoneyIn(x.Currency); x.PricePerT.Known && currency != "" {
 			price += " " + currency
 		}
-		row := page.Row{Cells: []string{x.Title(), roleWord(x.Role), optional(x.BulkDensity, 0), optional(x.MoisturePercent, 1), price, optional(x.LoadT, 0), tonnes}}
+		row := page.Row{ID: page.SandID(x.ID), Cells: []string{x.Title(), roleWord(x.Role), optional(x.BulkDensity, 0), optional(x.MoisturePercent, 1), price, optional(x.LoadT, 0), tonnes}}
 		if !x.BulkDensity.Known {
 			row.Cells[2] = "not known"
-			out.Notes = append(out.Notes, fmt.Sprintf("%s: no bulk density is written down; %s kg/m³ is taken, as is usual for dry topdressing sand.", x.Title(), page.Num(density, 0)))
+			notes = append(notes, fmt.Sprintf("%s: no bulk density is written down; %s kg/m³ is taken, as is usual for dry topdressing sand.", x.Title(), page.Num(density, 0)))
 		}
-		out.Table.Rows = append(out.Table.Rows, row)
+		t.Rows = append(t.Rows, row)
 	}
-	out.Grains, out.Drift = grainsOf(st)
-	out.Methods = methods(st)
-	out.Controls = page.Table{Caption: "Control materials", Head: []string{"Control", "Accepted OM, %", "SD of single burns, points"}}
-	for _, c := range st.Records.Controls {
-		out.Controls.Rows = append(out.Controls.Rows, page.Row{Cells: []string{c.ID, optional(c.AcceptedPercent, 2), optional(c.SDPercent, 2)}})
-	}
-	return out
+	return t, notes
 }
 
 func optional(v underfoot.Opt[float64], decimals int) string {

@@ -126,7 +126,7 @@ func hitOf(f underfoot.Found, course string) page.Hit {
 	case underfoot.FoundCourse:
 		h.Href, h.About = page.CoursePath(f.Course), ""
 	case underfoot.FoundGreen:
-		h.Href = page.CoursePath(f.Course, "green", f.Key, "outline")
+		h.Href = page.CoursePath(f.Course, "findings") + "#" + url.PathEscape(page.GreenID(f.Key))
 	case underfoot.FoundSample:
 		h.Href = page.CoursePath(f.Course, "custody") + "?sample=" + url.QueryEscape(f.Key) + "#" + url.PathEscape(page.SampleID(f.Key))
 		h.State, h.Where = page.Open, custodyWhere[f.At]
@@ -136,7 +136,7 @@ func hitOf(f underfoot.Found, course string) page.Hit {
 	case underfoot.FoundRound:
 		h.Href = page.CoursePath(f.Course, "round") + "#" + url.PathEscape("r-"+f.Key)
 	case underfoot.FoundSand:
-		h.Href = page.CoursePath(f.Course, "sands")
+		h.Href = page.CoursePath(f.Course, "sands") + "#" + url.PathEscape(page.SandID(f.Key))
 	case underfoot.FoundRun:
 		h.Href = runPath(f.Course, f.Key)
 	case underfoot.FoundWork:

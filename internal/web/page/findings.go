@@ -21,6 +21,8 @@ type Findings struct {
 	Judge     JudgeForm
 	Notes     []string // what was left out, and why
 	LeftOut   []string
+	GreenHead []string // layers of the rows of greens
+	Greens    []GreenRow
 }
 
 // LayerNow is a layer in its last round, as a row.
@@ -59,6 +61,24 @@ type Evenness struct {
 	Warnings []string
 	Worked   Worked
 }
+
+// GreenRow is a green across its layers.
+type GreenRow struct {
+	ID, Title string
+	Levels    []GreenLevel // by layer
+}
+
+// GreenLevel is where a green stands in one layer.
+type GreenLevel struct {
+	Level, Range string
+	StandsOut    bool
+}
+
+// GreenID is the place of a green on the findings page.
+func GreenID(green string) string { return "green-" + green }
+
+// SandID is the place of a sand on the page of the sands of a course.
+func SandID(sand string) string { return "sand-" + sand }
 
 // Material is change seen in two ways: at fixed depth, and in the material that lay there.
 type Material struct {

@@ -8,6 +8,8 @@ type Grains struct {
 	Course    string
 	Statement string
 	Because   string
+	Sands     Table // what is written down of the sands
+	SandNotes []string
 	Layers    []GrainLink // the layers whose ash was sieved
 	Figure    *Figure
 	Drift     []string

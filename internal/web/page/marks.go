@@ -58,6 +58,7 @@ type Table struct {
 
 // Row is one row of a [Table].
 type Row struct {
+	ID           string // to be led to; empty for none
 	Cells        []string
 	Total, Quiet bool
 }
