@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"net/url"
 	"strconv"
+	"strings"
 
 	"underfoot"
 	"underfoot/internal/web/page"
@@ -39,6 +40,30 @@ func (s *server) undoChange(w http.ResponseWriter, r *http.Request) error {
 	to.RawQuery = q.Encode()
 	http.Redirect(w, r, to.String(), http.StatusSeeOther)
 	return nil
+}
+
+// besides is the page beside one that an undo took away together with what it shows – of a round, a run, an entry just made –
+// to say there what was put back; empty where nothing is missing, or for another reason.
+func besides(r *http.Request, err error) string {
+	course, q := r.PathValue("course"), r.URL.Query()
+	if err == nil || r.Method != http.MethodGet || underfoot.KindOf(err) != underfoot.NotFound || course == "" || !q.Has("done") {
+		return ""
+	}
+	done := "?done=" + url.QueryEscape(q.Get("done"))
+	if len(q) > 1 { // the address names what is gone in its query
+		return r.URL.EscapedPath() + done
+	}
+	to := page.CoursePath(course)
+	switch station, _, _ := strings.Cut(strings.TrimPrefix(r.URL.EscapedPath(), to+"/"), "/"); station {
+	case "round", "log":
+		to = page.CoursePath(course, station)
+	case "operation":
+		to = page.CoursePath(course, "operations")
+	}
+	if to == r.URL.EscapedPath() {
+		return ""
+	}
+	return to + done
 }
 
 // changesLooked is how far back the pages look for a change.

@@ -82,7 +82,9 @@ func (s *server) routes() http.Handler {
 			if err == nil {
 				err = f(tellsStored(w, r), r)
 			}
-			if err != nil {
+			if to := besides(r, err); to != "" {
+				http.Redirect(w, r, to, http.StatusSeeOther)
+			} else if err != nil {
 				s.problem(w, r, err)
 			}
 		})
