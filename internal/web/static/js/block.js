@@ -12,15 +12,15 @@ export function cells(text) {
   else if (plain.length && plain.every((l) => l.includes(";"))) by = ";";
   else if (plain.length && plain.every((l) => count(l, ",") > 0 && count(l, ",") === count(plain[0], ",")) && !lines.every((l) => /^\s*[-+−]?\d+,\d+\s*$/.test(l))) by = ",";
   if (!by) return lines.map((l) => l.trim().split(/ {2,}/).map((c) => c.trim()));
-  const rows = [[]];
+  const rows = [[]], quote = String.fromCharCode(34);
   let cell = "", quoted = false, begun = false;
   const end = () => { rows.at(-1).push(cell.trim()); cell = ""; begun = false; };
   for (let i = 0; i < t.length; i++) {
     const c = t[i];
     if (quoted) {
-      if (c === '"' && t[i + 1] === '"') { cell += '"'; i++; } else if (c === '"') quoted = false;
+      if (c === quote && t[i + 1] === quote) { cell += quote; i++; } else if (c === quote) quoted = false;
       else cell += c === "\n" ? " " : c;
-    } else if (c === '"' && !begun && cell.trim() === "") { quoted = true; begun = true; cell = ""; } else if (c === by) end();
+    } else if (c === quote && !begun && cell.trim() === "") { quoted = true; begun = true; cell = ""; } else if (c === by) end();
     else if (c === "\n") { end(); rows.push([]); } else { cell += c; if (c.trim()) begun = true; }
   }
   end();

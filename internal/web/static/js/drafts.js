@@ -169,4 +169,4 @@ export function keepDraft(form, hooks = {}) {
 }
 
 forget();
-for (const named of document.querySelectorAll("form input[name=draft]")) if (!named.form.querySelector("[data-rows]")) keepDraft(named.form);
+for (const named of document.getElementsByName("draft")) if (!named.form.querySelector("[data-rows]")) keepDraft(named.form);

@@ -14,7 +14,7 @@ export function addRow(form, body) {
     if (e.id) e.id = "f-" + e.name;
     for (const a of ["aria-invalid", "aria-describedby", "placeholder"]) if (a !== "placeholder" || e.dataset.kind !== "date") e.removeAttribute(a);
     const label = e.getAttribute("aria-label");
-    if (label) e.setAttribute("aria-label", label.replace(/^Row \d+/, `Row ${n + 1}`));
+    if (label) e.setAttribute("aria-label", label.replace(/\d+/, n + 1));
     if (e.type === "checkbox") e.checked = e.defaultChecked = false;
     else if (e.tagName === "SELECT") {
       for (const o of e.options) o.defaultSelected = o.value === (e.dataset.blank ?? "");
