@@ -11,15 +11,14 @@ import (
 	"underfoot/profile"
 )
 
-// Outlook is what the calibrated model says of a course, gathered once for pages and the report.
+// Outlook is what the calibrated model says of a course, gathered once for pages and the report. Its account by season is
+// [Model.SeasonFlows].
 type Outlook struct {
 	Foretold
 	Model    *Model
 	Back     []calibrate.Hindcast
 	BackWhy  string // why there is no looking back
 	Skill    Skill
-	Flows    []calibrate.Flows // by season and layer
-	FlowsWhy string            // why there is no account
 }
 
 // Foretold is the part of an outlook that is kept by itself: numbers and words.
@@ -85,9 +84,6 @@ func (s *Standing) lookOut() (*Outlook, error) {
 	o := &Outlook{Model: m}
 	if o.Foretold, err = onShelf(m.shelf, shelfOutlook, m.rests, m.lookOut); err != nil {
 		return nil, err
-	}
-	if o.Flows, err = m.SeasonFlows(); err != nil {
-		o.FlowsWhy = err.Error()
 	}
 	if o.Back, err = m.Hindcasts(); err != nil {
 		o.BackWhy = err.Error()

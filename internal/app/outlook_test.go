@@ -76,8 +76,9 @@ func TestOutlookIsTheForecast(t *testing.T) {
 			}
 		}
 	}
-	if len(o.Layers) != 3 || len(o.Back) != 3 || len(o.Flows) == 0 || len(o.Learnt) == 0 {
-		t.Errorf("%d layers, %d looked back on, %d in the account, %d unknowns", len(o.Layers), len(o.Back), len(o.Flows), len(o.Learnt))
+	flows, err := o.Model.SeasonFlows()
+	if len(o.Layers) != 3 || len(o.Back) != 3 || len(flows) == 0 || err != nil || len(o.Learnt) == 0 {
+		t.Errorf("%d layers, %d looked back on, %d in the account (%v), %d unknowns", len(o.Layers), len(o.Back), len(flows), err, len(o.Learnt))
 	}
 }
 

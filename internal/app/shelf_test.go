@@ -65,7 +65,10 @@ func askAll(t *testing.T, rs *underfoot.Records, shelf *shelf) asked {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a := asked{Foretold: o.Foretold, Back: o.Back, Flows: o.Flows}
+	a := asked{Foretold: o.Foretold, Back: o.Back}
+	if a.Flows, err = o.Model.SeasonFlows(); err != nil {
+		t.Fatal(err)
+	}
 	if a.Levers, err = o.Model.Levers(); err != nil {
 		t.Fatal(err)
 	}

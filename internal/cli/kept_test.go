@@ -27,7 +27,7 @@ func TestReportWithWhatIsKept(t *testing.T) {
 		}
 		return text
 	}
-	kinds := []string{"model: account by season", "model: balance", "model: calibration", "model: looking back", "model: outlook"}
+	kinds := []string{"model: balance", "model: calibration", "model: looking back", "model: outlook"}
 	kept := func(change func(*underfoot.Kept)) map[string]string {
 		t.Helper()
 		st, err := store.Open(context.Background(), path, store.Options{})

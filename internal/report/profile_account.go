@@ -26,8 +26,8 @@ func leafName(f calibrate.Flows) string {
 // lastSeason gives the account of the last season that is long enough to speak of, layer by layer.
 func (p Profile) lastSeason() []calibrate.Flows {
 	var out []calibrate.Flows
-	for i := range p.o.Flows {
-		f := p.o.Flows[i]
+	list, _ := p.o.Model.SeasonFlows() // AccountSays says why there is none
+	for _, f := range list {
 		if f.To-f.From < 240 && len(out) > 0 {
 			continue
 		}
@@ -46,7 +46,11 @@ func inPoints(e calibrate.Estimate) string { return signed(100*e.Q50, 2) }
 func (p Profile) AccountSays() string {
 	list := p.lastSeason()
 	if len(list) == 0 {
-		return sentence(p.o.FlowsWhy)
+		_, err := p.o.Model.SeasonFlows()
+		if err == nil {
+			return ""
+		}
+		return sentence(err.Error())
 	}
 	f := list[0]
 	size := func(e calibrate.Estimate) string { return num(math.Abs(100*e.Q50), 2) }
@@ -103,7 +107,8 @@ func (p Profile) AccountTables() (changes, masses Table) {
 			{"Season", false}, {"Layer", false}, {"Made", true}, {"Decayed", true}, {"Taken out", true}, {"Come down", true}, {"Gone down", true}, {"Sand in", true},
 		},
 	}
-	for _, f := range p.o.Flows {
+	flows, _ := p.o.Model.SeasonFlows()
+	for _, f := range flows {
 		changes.Rows = append(changes.Rows, []string{
 			leafName(f), layerCell(f.Layer), num(100*f.Start.Q50, 2), inPoints(f.ByMade), inPoints(f.ByDecay), inPoints(f.ByTaking), inPoints(f.BySinking), inPoints(f.BySand), num(100*f.End.Q50, 2),
 		})
