@@ -70,6 +70,14 @@ func everyQuantityReadsTheSame(t *testing.T, s *site) {
 		same(mark, page.Num(float64(m.Mean), 1), "/", course, course+"/findings", onPaper)
 		same(mark+"-interval", page.Span(float64(m.Low90), float64(m.High90), 1), "/", course, course+"/findings", onPaper)
 	}
+	inPDF := pdfWords(t, s.get(strings.Replace(onPaper, "/report?", "/report.pdf?", 1)).Body.Bytes())
+	for i := range st.Layers {
+		m := st.Layers[i].Last()
+		says := fmt.Sprintf("%s %s %% %s", st.Layers[i].Name(), page.Num(float64(m.Mean), 1), page.Span(float64(m.Low90), float64(m.High90), 1))
+		if !strings.Contains(inPDF, strings.ReplaceAll(says, "\u00a0", " ")) {
+			t.Errorf("the PDF does not say %q", says)
+		}
+	}
 	same("direction", string(st.Direction.Verdict), "/", course)
 
 	greens := 0
@@ -94,7 +102,8 @@ func everyQuantityReadsTheSame(t *testing.T, s *site) {
 	if hold == nil {
 		t.Fatal("the example has no account")
 	}
-	for _, path := range []string{"/", course, course + "/log", course + "/plan", onPaper} {
+	html["the PDF"] = inPDF
+	for _, path := range []string{"/", course, course + "/log", course + "/plan", onPaper, "the PDF"} {
 		if !strings.Contains(plain(html[path]), page.Num(hold.Mid, 1)) {
 			t.Errorf("%s does not say that holding takes %s mm a year", path, page.Num(hold.Mid, 1))
 		}
