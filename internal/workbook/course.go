@@ -26,7 +26,7 @@ type Plan struct {
 	Found  *app.SeasonFound
 }
 
-// Of lays a course out. Tables that cannot be worked out keep their sheet, empty under its header; the first sheet says why.
+// Of lays a course out. Tables that cannot be worked out keep their sheet, which says why under its header, as the first sheet does.
 func Of(s *app.Standing, o Options) *Book {
 	c := &s.Records.Course
 	b := &Book{
@@ -42,18 +42,44 @@ func Of(s *app.Standing, o Options) *Book {
 	results = append(results, planSheets(o, why)...)
 	results = append(results, sieveSheets(s)...)
 	results = append(results, logSheets(s)...)
+	for i := range results {
+		if x := &results[i]; len(x.Rows) == 0 {
+			x.Empty = cmp.Or(why[x.Name], nothingFor(x.Name))
+		}
+	}
 	kept, none := records(s.Records)
 	b.Sheets = append(append(append(b.Sheets, Sheet{}), results...), kept...)
-	b.Sheets[0] = about(s, o, b, why, none)
+	b.Sheets[0] = about(s, o, b, none)
 	return b
 }
 
+// nothingFor says in a clause what a table of results without rows has nothing of.
+func nothingFor(name string) string {
+	switch name {
+	case "Readings", "Readings and OM":
+		return "there are no readings for it, or too few"
+	case "Rounds", "Trends", "Evenness", "Green levels", "Material", "Material change":
+		return "there are no rounds for it, or too few"
+	case "Composites", "Uncertainty", "Furnace runs", "Controls":
+		return "nothing was weighed and burnt for it"
+	case "Sieve sizes", "Sieve curves", "Sieve classes", "Sieve limits":
+		return "nothing was sieved for it"
+	case "Seasons", "Log":
+		return "no work is on record"
+	case "Flows", "Levers", "Sand to hold ahead":
+		return "the profile model cannot say it yet"
+	}
+	return "what is on record does not say it yet"
+}
+
 // about is the first sheet: what this is, what each sheet holds, what the numbers mean.
-func about(s *app.Standing, o Options, b *Book, why map[string]string, none []string) Sheet {
+func about(s *app.Standing, o Options, b *Book, none []string) Sheet {
 	out := Sheet{Name: "About", Plain: true, Columns: []Column{{Head: "Underfoot"}, {Head: b.Title}, {Head: "rows", Kind: Whole}}}
 	say := func(name, text string) { out.Rows = append(out.Rows, []any{cell(Text, name), cell(Text, text), nil}) }
 	say("Course", s.Records.Course.Title())
-	out.Rows = append(out.Rows, []any{"Last record", s.AsOf, nil})
+	if len(s.Bench)+len(s.Done)+len(s.Records.Readings) > 0 {
+		out.Rows = append(out.Rows, []any{"Last record", s.AsOf, nil})
+	}
 	if !o.When.IsZero() {
 		out.Rows = append(out.Rows, []any{"Made on", underfoot.DateOf(o.When), nil})
 	}
@@ -63,16 +89,17 @@ func about(s *app.Standing, o Options, b *Book, why map[string]string, none []st
 	for _, n := range s.Notes {
 		say("Note", n)
 	}
-	say("Units", "Stand in the header of each column, after the comma. Organic matter is percent of oven-dry mass; a point is one percent of it. Sand in mm is its depth over all greens; tonnes are dry unless “as delivered” is said.")
+	say("Units", "Stand in the header of each column, after the comma. Organic matter is percent of oven-dry mass; a point is one percent of it. Sand in mm is its depth over all greens; tonnes are dry unless “as delivered” is said. They are metric throughout, also for a reader whose pages are set to US customary units.")
 	say("Intervals", "lower 90 and upper 90, 5 % and 95 %: in 9 cases of 10 the value lies between them. lower 95 and upper 95: in 19 of 20. s.e. and ± are one standard error or standard uncertainty. A middle is a median.")
 	say("Chances", "Are shares of one: 0.80 is 8 in 10.")
+	say("Empty sheets", "Say under their header why they hold nothing.")
 	say("Empty cells", "Not known, or it cannot be said. No number stands for it.")
 	say("Numbers", "Are kept with 15 digits; how many of them are shown is a format.")
 	say("Dates", "Are calendar days of the course.")
 	for _, sheet := range b.Sheets[1:] {
 		text := sheet.About
-		if w := why[sheet.Name]; w != "" && len(sheet.Rows) == 0 {
-			text += " Empty: " + w
+		if sheet.Empty != "" {
+			text += " " + sheet.emptySays()
 		}
 		out.Rows = append(out.Rows, []any{sheet.Name, text, len(sheet.Rows)})
 	}

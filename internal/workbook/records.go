@@ -1,6 +1,8 @@
 package workbook
 
 import (
+	"encoding/base64"
+	"fmt"
 	"maps"
 	"slices"
 
@@ -20,6 +22,16 @@ func records(rs *underfoot.Records) (sheets []Sheet, none []string) {
 		sheets = append(sheets, recordSheet(t, rows[t]))
 	}
 	return sheets, none
+}
+
+// picture says how large a picture is instead of the letters it is kept in, which fill no cell.
+func picture(v any) any {
+	text, _ := v.(string)
+	file, err := base64.StdEncoding.DecodeString(text)
+	if text == "" || err != nil {
+		return v
+	}
+	return fmt.Sprintf("a picture of %d bytes, which the package has", len(file))
 }
 
 func recordSheet(t *underfoot.Table, rows []underfoot.Record) Sheet {
@@ -49,6 +61,9 @@ func recordSheet(t *underfoot.Table, rows []underfoot.Record) Sheet {
 			v := t.Value(r, i)
 			if n, ok := v.(int64); ok {
 				v = int(n)
+			}
+			if t == underfoot.Documents && t.Columns[i].Name == "logo" {
+				v = picture(v)
 			}
 			row = append(row, cell(s.Columns[i].Kind, v))
 		}

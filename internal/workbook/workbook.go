@@ -24,6 +24,7 @@ type Sheet struct {
 	About   string // what a row is, in a sentence
 	Records bool   // a table of records, not of results
 	Plain   bool   // words for people, not a table: no filter
+	Empty   string // why it has no rows, in a clause; it stands where the first would
 	Columns []Column
 	Rows    [][]any // nil, string, float64, int, bool or [underfoot.Date], a cell for each column
 }

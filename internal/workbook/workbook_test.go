@@ -359,6 +359,18 @@ func TestEverySheetIsFitForUse(t *testing.T) {
 	}
 	seen := map[string]bool{}
 	for _, sheet := range book.Sheets {
+		if len(sheet.Rows) == 0 && sheet.Empty == "" {
+			t.Errorf("%s is empty and does not say why", sheet.Name)
+		}
+		for i := range sheet.Columns {
+			column, err := excelize.ColumnNumberToName(i + 1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if wide, err := f.GetColWidth(sheet.Name, column); err != nil || wide < 9 || wide > 90 {
+				t.Errorf("%s, %s is %v letters wide, %v", sheet.Name, column, wide, err)
+			}
+		}
 		if lower := strings.ToLower(sheet.Name); seen[lower] {
 			t.Errorf("two sheets are called %q", lower)
 		} else {
@@ -434,14 +446,42 @@ func TestLittleRecorded(t *testing.T) {
 	}
 	book := workbook.Of(s, workbook.Options{WhyNot: "there is no direction to plan for yet."})
 	f, file := written(t, book)
-	if s := open(t, f, file, "Rounds"); len(s.cells) != 0 || len(s.heads) < 5 {
-		t.Errorf("Rounds has %d rows and %d columns: the frame stays and is empty", len(s.cells), len(s.heads))
+	if s := open(t, f, file, "Rounds"); len(s.cells) != 1 || len(s.heads) < 5 || s.cells[0][0].text != "Empty: there are no rounds for it, or too few." {
+		t.Errorf("Rounds has %d columns and the rows %v: the frame stays and says why it is empty", len(s.heads), s.cells)
+	}
+	for _, sheet := range book.Sheets {
+		if (len(sheet.Rows) == 0) != (sheet.Empty != "") {
+			t.Errorf("%s has %d rows and says %q", sheet.Name, len(sheet.Rows), sheet.Empty)
+		}
 	}
 	text, _ := json.Marshal(book.Sheets[0].Rows)
-	for _, want := range []string{"Empty: there is no direction to plan for yet.", "Nothing is recorded of"} {
+	for _, want := range []string{"Empty: there is no direction to plan for yet.", "Empty: the balance compares two rounds; there is none yet.", "Nothing is recorded of", "metric throughout"} {
 		if !strings.Contains(string(text), want) {
 			t.Errorf("the first sheet does not say %q", want)
 		}
+	}
+	if strings.Contains(string(text), "Last record") {
+		t.Error("the first sheet names a last record, and there is none")
+	}
+}
+
+// How a report is put together is a table of records too; its logo is said, not spelt out.
+func TestDocumentsAreSaid(t *testing.T) {
+	d := underfoot.Document{Course: "bare", ID: underfoot.TheReport, Kind: "crew", Note: "One.\nTwo."}
+	d.SetPicture(bytes.Repeat([]byte("logo"), 100_000))
+	rs := &underfoot.Records{Course: underfoot.Course{ID: "bare", Name: "Bare"}, Documents: []underfoot.Document{d}}
+	s, err := app.Stand(rs, underfoot.MakeDate(2026, time.November, 25), app.Wishes{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, file := written(t, workbook.Of(s, workbook.Options{}))
+	sheet := open(t, f, file, "records documents")
+	row := map[string]string{}
+	for i, c := range sheet.cells[0] {
+		row[sheet.heads[i]] = c.text
+	}
+	if len(sheet.cells) != 1 || row["kind"] != "crew" || row["note"] != "One.\nTwo." || row["logo"] != "a picture of 400000 bytes, which the package has" {
+		t.Errorf("the sheet holds %v", row)
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
@@ -164,6 +165,11 @@ func (s *Sheet) write(f *excelize.File, l *looks) error {
 	if err := w.SetRow("A1", cells); err != nil {
 		return err
 	}
+	if s.Empty != "" {
+		if err := w.SetRow("A2", []any{excelize.Cell{StyleID: l.text, Value: s.emptySays()}}); err != nil {
+			return err
+		}
+	}
 	for r, row := range s.Rows {
 		for i, v := range row {
 			cells[i] = nil
@@ -184,6 +190,15 @@ func (s *Sheet) write(f *excelize.File, l *looks) error {
 		}
 	}
 	return w.Flush()
+}
+
+// emptySays says in a sentence why a sheet has no rows.
+func (s *Sheet) emptySays() string {
+	why := strings.TrimRight(s.Empty, ".")
+	if first, size := utf8.DecodeRuneInString(why); size > 0 {
+		why = string(unicode.ToLower(first)) + why[size:]
+	}
+	return "Empty: " + why + "."
 }
 
 // width is the width of a column in letters: that of its longest cell among the first rows, within reason; a head may wrap.
