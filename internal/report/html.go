@@ -1,8 +1,11 @@
 package report
 
 import (
+	"bytes"
 	"context"
 	"io"
+
+	"underfoot/internal/say"
 )
 
 // short says whether a block is kept on one page: everything but long tables and lists.
@@ -20,5 +23,13 @@ func short(b Block) bool {
 // HTML writes the report as one page of HTML for a size of paper. Styling says whether everything it needs is inside
 // ([Embedded], for a file) or linked ([Linked], for a site that forbids style in the page).
 func (m Model) HTML(w io.Writer, page Paper, styling Styling) error {
-	return document(m, page, styling).Render(context.Background(), w)
+	if m.lang("") == "" {
+		return document(m, page, styling).Render(context.Background(), w)
+	}
+	var b bytes.Buffer
+	if err := document(m, page, styling).Render(context.Background(), &b); err != nil {
+		return err
+	}
+	_, err := w.Write(say.Style{Language: m.Language}.Page(b.Bytes())) // what the page says of itself
+	return err
 }

@@ -36,14 +36,28 @@ type Model struct {
 	Strip     []Answer
 	Sections  []Section
 
-	Author  string // who answers for it; may be empty
-	When    time.Time
-	Version string
-	Logo    []byte
+	Language string // tag of its language; empty is English
+	Author   string // who answers for it; may be empty
+	When     time.Time
+	Version  string
+	Logo     []byte
 }
 
 // Title is what the document is called: "Varrowmere Links, client report".
-func (m Model) Title() string { return m.Course + ", " + m.Kind.Title() }
+func (m Model) Title() string { return m.Course + ", " + m.word(m.Kind.Title()) }
+
+// lang is the tag of the model's language; english where it is that.
+func (m Model) lang(english string) string {
+	if m.Language == "" || m.Language == "en" {
+		return english
+	}
+	return m.Language
+}
+
+// word says what a document says of itself in the model's language; the model's own words were said when it was built.
+func (m Model) word(english string) string {
+	return say.Style{Language: m.Language}.Text(english)
+}
 
 // Answer is one of the few figures everybody should leave with.
 type Answer struct {

@@ -158,7 +158,7 @@ type captioned struct {
 }
 
 func (f *flow) caption(number int, says, sure string, measure float64) captioned {
-	c := captioned{number: "Fig. " + strconv.Itoa(number), of: f.tag(asParagraph)}
+	c := captioned{number: f.model.word("Fig. " + strconv.Itoa(number)), of: f.tag(asParagraph)}
 	c.says = f.tagged(asParagraph, f.para(lettering{face: f.faces.medium, size: 16.5, colour: inkColour, track: -0.004}, 1.3, says, measure))
 	if sure != "" {
 		c.sure = f.tagged(asParagraph, f.para(f.sans(12.5, ink2Colour), 1.4, sure, measure))

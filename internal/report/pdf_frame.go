@@ -57,7 +57,7 @@ func (f *flow) foot(page, of int) {
 	y := f.paper.h - lower - 16
 	f.rule(f.left, y-7, f.left+wide, y-7, 1, hairColour)
 	f.say(f.left, y+11, l, f.shortened(l, f.model.Prepared, wide-70))
-	f.sayEnding(f.left+wide, y+11, l, fmt.Sprintf("%d of %d", page, of))
+	f.sayEnding(f.left+wide, y+11, l, f.model.word(fmt.Sprintf("%d of %d", page, of)))
 }
 
 // opening sets whom it is for, the answer, what it rests on, and the few figures everybody should leave with.
@@ -67,7 +67,7 @@ func (f *flow) opening() {
 	if f.logo.w > 0 {
 		measure -= f.logo.w + 24
 	}
-	to := f.para(lettering{face: f.faces.sans, size: 12.5, colour: ink2Colour}, 1.45, "For "+m.Recipient, measure)
+	to := f.para(lettering{face: f.faces.sans, size: 12.5, colour: ink2Colour}, 1.45, m.word("For "+m.Recipient), measure)
 	if m.Recipient == "" {
 		to.lines = nil
 	}

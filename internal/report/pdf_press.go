@@ -95,7 +95,7 @@ func newPress(m Model, page Paper) (*press, error) {
 	d.SetTitle(m.Title(), true)
 	d.SetSubject(m.Subject, true)
 	d.SetAuthor(m.Author, true)
-	d.SetLang("en-GB")
+	d.SetLang(m.lang("en-GB"))
 	d.SetCreator(strings.TrimSpace("Underfoot "+m.Version), true)
 	d.SetProducer("fpdf", true)
 	d.SetDisplayMode("fullwidth", "continuous")

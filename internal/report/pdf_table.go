@@ -39,7 +39,7 @@ func (f *flow) table(t Table, measure float64) {
 	g.of = nil // the head comes once for those who listen
 	again := f.tableHead(g, t.Caption)
 	if t.Caption != "" {
-		again = f.tableHead(g, t.Caption+", continued")
+		again = f.tableHead(g, t.Caption+f.model.word(", continued"))
 	}
 	g.of = of.add(asRows)
 	head.keep = true

@@ -14,6 +14,7 @@ func (m *Model) say(s say.Style) {
 	if m.Kind == Bench {
 		s.Units = say.Metric
 	}
+	m.Language = s.Lang()
 	v := voice{s}
 	m.Subject, m.Prepared, m.Statement, m.Because = s.Text(m.Subject), s.Text(m.Prepared), s.Text(m.Statement), v.list(m.Because)
 	for i := range m.Strip {

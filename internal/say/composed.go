@@ -81,7 +81,8 @@ func otherCase(words string) string {
 }
 
 func wordsIn(text string) []string {
-	return strings.FieldsFunc(text, func(r rune) bool { return !inWord(r) })
+	list := strings.FieldsFunc(text, func(r rune) bool { return !inWord(r) })
+	return slices.DeleteFunc(list, func(w string) bool { return !strings.ContainsFunc(w, unicode.IsLetter) }) // ’27
 }
 
 // text says composed words. Words that are in no phrase stay.
@@ -172,8 +173,13 @@ func (r *reading) say(words string) string {
 	if at := strings.Index(words, core); len(core) < len(words) {
 		return words[:at] + r.say(core) + words[at+len(core):]
 	}
-	if to, ok := r.book.exact[words]; ok {
+	if to, ok := r.book.exactly(words); ok {
 		return to
+	}
+	if head, tail, ok := strings.Cut(words, " – "); ok { // the title of a page
+		if to, ok := r.book.exactly(head); ok {
+			return to + " – " + r.say(tail)
+		}
 	}
 	for _, e := range r.book.candidates(words) {
 		if args, ok := e.from.match(words); ok {
@@ -188,6 +194,15 @@ func (r *reading) say(words string) string {
 		}
 	}
 	return r.rest(words)
+}
+
+// exactly says words that are one phrase without places; a sentence may stand as a title, without its full stop.
+func (b *phrasebook) exactly(words string) (string, bool) {
+	if to, ok := b.exact[words]; ok {
+		return to, true
+	}
+	to, ok := b.exact[words+"."]
+	return strings.TrimSuffix(to, "."), ok
 }
 
 // args says what was put into a phrase and orders it by number; a name in quotes stays.

@@ -35,6 +35,11 @@ func (s Style) Page(body []byte) []byte {
 		raw := bytes.Clone(z.Raw())
 		switch kind {
 		case xhtml.TextToken:
+			if p.now().name == "noscript" { // its markup comes as one text
+				raw = s.Page(raw)
+				p.out.Write(raw)
+				continue
+			}
 			p.text(string(raw))
 		case xhtml.StartTagToken, xhtml.SelfClosingTagToken:
 			p.start(z.Token(), raw, kind == xhtml.SelfClosingTagToken)

@@ -28,8 +28,9 @@ func clock() time.Time { return noon }
 // site is the web app over a store with both example courses.
 type site struct {
 	http.Handler
-	app *app.App
-	t   testing.TB
+	app    *app.App
+	server *server
+	t      testing.TB
 }
 
 // filled makes the store with the examples once; every test gets a copy of the file.
@@ -99,7 +100,8 @@ func openSite(t testing.TB, path string, o Options) *site {
 	if o.Log == nil {
 		o.Log = slog.New(slog.NewTextHandler(io.Discard, nil))
 	}
-	return &site{Handler: New(a, o), app: a, t: t}
+	srv := newServer(a, o)
+	return &site{Handler: srv.handler(), app: a, server: srv, t: t}
 }
 
 // get asks for a page.

@@ -9,6 +9,7 @@ import (
 	"go/token"
 	"io/fs"
 	"path"
+	"reflect"
 	"regexp"
 	"slices"
 	"strconv"
@@ -134,6 +135,7 @@ func (g *gatherer) visit(n ast.Node) bool {
 	case *ast.Field:
 		if n.Tag != nil {
 			g.done[n.Tag] = true
+			g.tag(n.Tag)
 		}
 	case *ast.CaseClause:
 		g.skip(n.List...)
@@ -154,6 +156,15 @@ func (g *gatherer) visit(n ast.Node) bool {
 	return true
 }
 
+// tag takes what the tag of a column says about it.
+func (g *gatherer) tag(lit *ast.BasicLit) {
+	if tag, err := strconv.Unquote(lit.Value); err == nil {
+		if about := strings.ReplaceAll(reflect.StructTag(tag).Get("about"), "%", "%%"); readable(about) {
+			g.words = append(g.words, about)
+		}
+	}
+}
+
 func (g *gatherer) skip(list ...ast.Expr) {
 	for _, e := range list {
 		if lit, ok := e.(*ast.BasicLit); ok {
@@ -164,7 +175,7 @@ func (g *gatherer) skip(list ...ast.Expr) {
 
 // forCode are functions whose texts are for the machine.
 var forCode = regexp.MustCompile(`^(FormValue|PostFormValue|Get|Set|Has|HasPrefix|HasSuffix|Contains|ContainsAny|Index|IndexByte|IndexAny|Cut|CutPrefix|CutSuffix|TrimPrefix|TrimSuffix|Trim|TrimLeft|TrimRight|` +
-	`Split|SplitN|Fields|MustCompile|Count|LastIndex|EqualFold|Format|Parse|Handle|HandleFunc|PathValue|T|panic|Getenv|ReadFile|Attr|NewReplacer|Del|ReplaceAll|Replace|Sscanf|Sscan|Query|Exec|Register|txt|JoinStringErrs)$`)
+	`Split|SplitN|Fields|MustCompile|LastIndex|EqualFold|Format|Parse|Handle|HandleFunc|PathValue|T|panic|Getenv|ReadFile|Attr|NewReplacer|Del|ReplaceAll|Replace|Sscanf|Sscan|Query|Exec|Register|txt|JoinStringErrs)$`)
 
 // formats are functions whose text is a format, and the place of it among the arguments.
 var formats = regexp.MustCompile(`(f|F)$|^(Errorf|bad|refuse)$`)

@@ -64,6 +64,7 @@ func TestFrom(t *testing.T) {
 		{"cases and keys", `func f() { switch a { case "the first": }; _ = m["the key"] == "the value" }`, ""},
 		{"addresses, fields and layouts of dates", `var a = []string{"/course/x", "om_pct", "2 January 2006", "a.csv", "weighedAt"}`, ""},
 		{"an import and a tag", "import \"strings\"\ntype t struct { A string `json:\"a thing\"` }", ""},
+		{"what a column is", "type t struct { A string `col:\"a\" about:\"Water, %.\"` }", "Water, %%."},
 		{"an expression of letters", `var a = "(?i)sand|ash"`, ""},
 		{"a file of the words of others", "//gather:none\n\nvar a = \"Siebrückstand gesamt\"", ""},
 	}
