@@ -82,6 +82,19 @@ func do(t *testing.T, ctx context.Context, steps ...chromedp.Action[chromedp.Voi
 	}
 }
 
+// leave presses what leads to another page, and waits until that page is there.
+func leave(t *testing.T, ctx context.Context, selector string) {
+	t.Helper()
+	eval[string](t, ctx, `document.documentElement.dataset.left = "yes"`)
+	do(t, ctx, chromedp.Click(selector))
+	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
+		if there, err := chromedp.Run(ctx, chromedp.Evaluate[bool](`!document.documentElement.dataset.left && document.readyState === "complete" && !!document.querySelector("h1")`)); err == nil && there {
+			return
+		}
+	}
+	t.Fatalf("%s led nowhere", selector)
+}
+
 // eval asks the page.
 func eval[T any](t *testing.T, ctx context.Context, script string) T {
 	t.Helper()

@@ -142,7 +142,18 @@ func TestDraftsKnowTheirRows(t *testing.T) {
 	if got := of(); got != key {
 		t.Errorf("after storing another page what was typed for %s stands in the rows %q", key, got)
 	}
-	do(t, ctx, chromedp.Click("[data-let-go]"), chromedp.WaitVisible("[data-rows]"))
+	do(t, ctx, chromedp.Click("[data-let-go]"), chromedp.WaitVisible("[data-bring-back]"))
+	if got := of(); got != "" {
+		t.Errorf("what was let go stands in the rows %q", got)
+	}
+	do(t, ctx, chromedp.Click("[data-bring-back]"), chromedp.WaitVisible("[data-let-go]"))
+	if got := of(); got != key {
+		t.Errorf("what was brought back stands in the rows %q", got)
+	}
+	do(t, ctx, chromedp.Click("[data-let-go]"), chromedp.WaitVisible("[data-bring-back]"), chromedp.Reload(), chromedp.WaitVisible("tr[data-row]"))
+	if eval[bool](t, ctx, `document.querySelector("[data-draft]").checkVisibility()`) {
+		t.Error("what was let go is still offered after the page was loaded again")
+	}
 	if n := eval[int](t, ctx, draftsKept); n != 0 {
 		t.Errorf("%d drafts are kept after they were let go", n)
 	}

@@ -33,18 +33,7 @@ func TestTheJobFromAnEmptyStore(t *testing.T) {
 		}
 		files = append(files, keep(t, filepath.Join(dir, "varrowmere"), e.Name(), string(body)))
 	}
-	// gone waits for the page to give way to the one that a button leads to.
-	gone := func(selector string) {
-		t.Helper()
-		eval[string](t, ctx, `document.documentElement.dataset.left = "yes"`)
-		do(t, ctx, chromedp.Click(selector))
-		for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
-			if there, err := chromedp.Run(ctx, chromedp.Evaluate[bool](`!document.documentElement.dataset.left && document.readyState === "complete" && !!document.querySelector("h1")`)); err == nil && there {
-				return
-			}
-		}
-		t.Fatalf("%s led nowhere", selector)
-	}
+	gone := func(selector string) { t.Helper(); leave(t, ctx, selector) }
 	do(t, ctx, chromedp.Navigate(home+"/"), chromedp.WaitVisible(`a[href="/import"]`))
 	gone(`main a[href="/import"]`)
 	do(t, ctx, chromedp.SetUploadFiles("#f-files", files), chromedp.Click("form[data-upload] button"))

@@ -3,6 +3,7 @@
 // in a cookie which one it stored. Rows of a table are known by what they are on record, not by where they stand.
 const store = (() => { try { return window.localStorage; } catch { return null; } })();
 const prefix = "underfoot-draft:";
+const letGo = "underfoot-let-go:"; // in this tab alone, until the page is left: it can be brought back
 const cookie = "underfoot_stored";
 
 const read = (key) => {
@@ -143,7 +144,25 @@ export function keepDraft(form, hooks = {}) {
     touched = true;
     keep();
   };
-  const drop = () => { gone = true; clearTimeout(timer); store?.removeItem(prefix + key); };
+  const drop = () => {
+    keep();
+    const raw = store?.getItem(prefix + key);
+    gone = true;
+    store?.removeItem(prefix + key);
+    try { if (raw) window.sessionStorage.setItem(letGo + key, raw); } catch { /* then it is gone */ }
+  };
+  // offerBack says what was let go a moment ago, and brings it back.
+  function offerBack() {
+    let raw = null;
+    try { raw = window.sessionStorage.getItem(letGo + key); window.sessionStorage.removeItem(letGo + key); } catch { return; }
+    if (!raw || read(key)) return;
+    line(text("gone"));
+    box.hidden = false;
+    box.querySelector("[data-let-go]").hidden = true;
+    const back = box.querySelector("[data-bring-back]");
+    back.hidden = false;
+    back.addEventListener("click", () => { gone = true; store.setItem(prefix + key, raw); window.location.reload(); });
+  }
   box.querySelector("[data-put]").addEventListener("click", () => decide(true));
   box.querySelector("[data-leave]").addEventListener("click", () => decide(false));
   box.querySelector("[data-let-go]").addEventListener("click", () => { drop(); window.location.reload(); });
@@ -165,6 +184,7 @@ export function keepDraft(form, hooks = {}) {
   const came = performance.getEntriesByType("navigation")[0]?.type;
   if (store && !echo && (came === "back_forward" || came === "reload")) { form.reset(); hooks.filled?.(); }
   restore();
+  offerBack();
   return { soon, keep, says: (words) => { said = words; touched = true; keep(); }, quiet: () => { said = ""; } };
 }
 
