@@ -135,7 +135,7 @@ type DeeperFound struct {
 func (s *Standing) AdviceFound() AdviceFound {
 	a := s.Advice()
 	out := AdviceFound{
-		Course: s.Records.Course.ID, Direction: directionFound(s.Direction), Reason: a.Reason, Statement: a.Statement(), Sentences: a.Sentences(),
+		Course: s.Records.Course.ID, Direction: s.directionFound(), Reason: a.Reason, Statement: a.Statement(), Sentences: a.Sentences(),
 		Deeper: []DeeperFound{}, Cautions: []string{},
 	}
 	for _, c := range season.Cautions() {

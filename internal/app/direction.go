@@ -57,6 +57,13 @@ func stated(j *underfoot.Judgement) *findings.Judgement {
 	return &findings.Judgement{Verdict: findings.Verdict(j.Direction), Reason: j.Reason, Date: j.Date.Time()}
 }
 
+// directionFound is the direction with all its reasons.
+func (s *Standing) directionFound() DirectionFound {
+	d := s.Direction
+	d.Because = s.Reasons()
+	return directionFound(d)
+}
+
 func directionFound(d findings.Direction) DirectionFound {
 	out := DirectionFound{Verdict: string(d.Verdict), DecidedBy: d.DecidedBy, Because: noNil(d.Because), Kinds: []KindFinding{}}
 	for _, k := range d.Kinds {

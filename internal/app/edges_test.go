@@ -276,7 +276,7 @@ func TestEdges(t *testing.T) {
 			if d := cmp.Diff(want.notes, s.Notes); d != "" {
 				t.Errorf("notes (−want +got):\n%s", d)
 			}
-			words := append(append(s.Advice().Sentences(), s.Notes...), s.Direction.Because...)
+			words := append(append(s.Advice().Sentences(), s.Notes...), s.Reasons()...)
 			if s.Balance() != nil {
 				words = append(words, s.Balance().Warnings...)
 			}

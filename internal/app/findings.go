@@ -195,9 +195,9 @@ func (s *Standing) Findings() Findings {
 	for i := range s.Layers {
 		f.Layers = append(f.Layers, s.Layers[i].finding())
 	}
-	f.Direction = directionFound(s.Direction)
+	f.Direction = s.directionFound()
 	f.Material = s.MaterialFound()
-	f.Readings = responsesFound(s.Responses)
+	f.Readings = responsesFound(s.Responses())
 	return f
 }
 

@@ -1,6 +1,8 @@
 package app
 
 import (
+	"slices"
+
 	"underfoot"
 	"underfoot/findings"
 	"underfoot/unit"
@@ -29,16 +31,29 @@ func topOf(layers []Layer) findings.Layer {
 	return top
 }
 
-// respond adds what organic matter goes with to the reasons of the direction.
-func (s *Standing) respond(ours map[string]bool) error {
-	var err error
-	if s.Responses, err = responsesOf(s.Records, ours, s.Layers, s.AsOf); err != nil {
-		return err
+// Responses tells how firmness goes with water content and organic matter, a kind each. It is worked out once, when asked for:
+// it takes longer than the rest of a standing.
+func (s *Standing) Responses() []findings.Response {
+	list, _ := s.responses.get(func() ([]findings.Response, error) {
+		ours := map[string]bool{}
+		for _, g := range s.Greens {
+			ours[g.ID] = true
+		}
+		return responsesOf(s.Records, ours, s.Layers, s.AsOf)
+	})
+	return list // what could be wrong with readings was found when the direction was judged by them
+}
+
+// Reasons are those of the direction, and what organic matter goes with.
+func (s *Standing) Reasons() []string {
+	out := slices.Clone(s.Direction.Because)
+	if s.Direction.FromReadings == findings.Unknown {
+		return out
 	}
-	for _, r := range s.Responses {
-		if why := r.Because(); why != "" && s.Direction.FromReadings != findings.Unknown {
-			s.Direction.Because = append(s.Direction.Because, why)
+	for _, r := range s.Responses() {
+		if why := r.Because(); why != "" {
+			out = append(out, why)
 		}
 	}
-	return nil
+	return out
 }

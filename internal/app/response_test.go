@@ -22,18 +22,18 @@ func TestReadingsAreHeldAgainstTheTopLayer(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(s.Responses) != 1 || !s.Responses[0].Known {
-		t.Fatalf("responses: %+v", s.Responses)
+	if len(s.Responses()) != 1 || !s.Responses()[0].Known {
+		t.Fatalf("responses: %+v", s.Responses())
 	}
-	r, f := s.Responses[0], s.Findings().Readings
+	r, f := s.Responses()[0], s.Findings().Readings
 	if r.TopMM != 0 || r.BottomMM != 20 {
 		t.Errorf("held against %v–%v mm, want the layer at the surface", r.TopMM, r.BottomMM)
 	}
 	if len(f) != 1 || f[0].Why != "" || *f[0].Direct.Value != r.Direct.Value || f[0].N != r.N || f[0].Kind != "firmness_gmax" {
 		t.Errorf("JSON says %+v", f)
 	}
-	if r.Because() == "" || !slices.Contains(s.Direction.Because, r.Because()) {
-		t.Errorf("reasons %q do not hold %q", s.Direction.Because, r.Because())
+	if r.Because() == "" || !slices.Contains(s.Reasons(), r.Because()) {
+		t.Errorf("reasons %q do not hold %q", s.Reasons(), r.Because())
 	}
 	if strings.Contains(strings.ToLower(r.Because()), "target") {
 		t.Errorf("a level is no target: %q", r.Because())

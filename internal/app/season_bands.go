@@ -51,7 +51,7 @@ func (m *Model) goal(a SeasonAsk) (goal, error) {
 	level := float64(now.Last().Mean)
 	band := SeasonBand{TopMM: layers[0].Top, BottomMM: layers[0].Bottom, Low: level * by.low, High: level * by.high}
 	why := fmt.Sprintf("the band of %s is the usual step: %.0f to %.0f %% of the %.1f %% it holds (ours, no source)", now.Name(), 100*by.low, 100*by.high, level)
-	if r := telling(m.s.Responses, band.TopMM, band.BottomMM); r != nil {
+	if r := telling(m.s.Responses(), band.TopMM, band.BottomMM); r != nil {
 		if low, high, says := bandOfReadings(r, g.direction, level); says == "" {
 			band.Low, band.High = low, high
 			why = fmt.Sprintf("the band of %s, %.1f to %.1f %%, follows from the readings: %s", now.Name(), low, high, r.Levels())

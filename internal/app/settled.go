@@ -13,7 +13,7 @@ func (s *Standing) asksModel() bool {
 func (s *Standing) Measured() *Standing {
 	m := &Standing{
 		Records: s.Records, Today: s.Today, AsOf: s.AsOf, Surface: s.Surface, Greens: s.Greens, AreaM2: s.AreaM2, Unsized: s.Unsized, Notes: s.Notes,
-		Bench: s.Bench, Quality: s.Quality, Layers: s.Layers, Direction: s.Direction, Responses: s.Responses, Judgement: s.Judgement,
+		Bench: s.Bench, Quality: s.Quality, Layers: s.Layers, Direction: s.Direction, responses: s.responses, Judgement: s.Judgement,
 		Done: s.Done, Planned: s.Planned, Seasons: s.Seasons, Sand: s.Sand, History: s.History,
 		ByRounds: s.ByRounds, Why: s.Why, byRounds: s.byRounds, prior: s.prior, taught: s.taught, was: s.was,
 	}

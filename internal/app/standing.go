@@ -34,7 +34,6 @@ type Standing struct {
 	Quality   *Quality   // the checks of their furnace runs
 	Layers    []Layer    // of the surface, from the top down
 	Direction findings.Direction
-	Responses []findings.Response  // how firmness goes with water content and organic matter, a kind each
 	Judgement *underfoot.Judgement // the one that stands, if any
 
 	Done    []Done // work done on the surface, by date
@@ -43,10 +42,11 @@ type Standing struct {
 	Sand    underfoot.Sand
 	History balance.History // what the balance was asked
 
-	ByRounds *balance.Sheet // the balance by the rounds alone, nil when there is none; Why then says why
-	Why      string
-	byRounds season.Advice // and what follows from it
-	said     said          // the balance and the advice, when asked for
+	ByRounds  *balance.Sheet // the balance by the rounds alone, nil when there is none; Why then says why
+	Why       string
+	byRounds  season.Advice // and what follows from it
+	responses *kept[[]findings.Response]
+	said      said // the balance and the advice, when asked for
 
 	prior      func() (calibrate.Prior, error) // of the profile model; nil for the built-in one
 	taught     string                          // what a school teaches it, as a short text
@@ -78,7 +78,7 @@ func (s *Season) SandMM() float64 { return s.SurfaceMM + s.DeepMM }
 
 // begin takes the course, its greens and its bench in.
 func begin(rs *underfoot.Records, today underfoot.Date) *Standing {
-	s := &Standing{Records: rs, Today: today, AsOf: lastRecord(rs, today)}
+	s := &Standing{Records: rs, Today: today, AsOf: lastRecord(rs, today), responses: new(kept[[]findings.Response])}
 	s.Surface, s.Greens, s.Notes = surfaceOf(rs)
 	for _, g := range s.Greens {
 		if g.AreaM2.Known {
@@ -120,9 +120,6 @@ func Stand(rs *underfoot.Records, today underfoot.Date, wishes Wishes) (*Standin
 		return nil, underfoot.Errorf(underfoot.Invalid, "findings of %s: %w", rs.Course.ID, err)
 	}
 	if s.Direction, err = directionOf(rs, ours, s.AsOf, today); err != nil {
-		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
-	}
-	if err = s.respond(ours); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "%w", err)
 	}
 	if n := lastGreens(s.Layers); n == 1 {

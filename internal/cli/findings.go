@@ -31,7 +31,7 @@ func (c *findingsCommand) Run(env *Env) error {
 		fmt.Fprint(w, ", by the manager’s judgement")
 	}
 	fmt.Fprintln(w)
-	for _, b := range s.Direction.Because {
+	for _, b := range s.Reasons() {
 		fmt.Fprintln(w, "  "+b)
 	}
 	for i := range s.Layers {

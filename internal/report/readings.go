@@ -19,7 +19,18 @@ var readingKinds = [...]struct {
 }
 
 // readings shows what was measured on the surface against what is wanted, and what direction follows.
-func (b *builder) readings() Section { return b.readingsOf(len(readingKinds)) }
+func (b *builder) readings() Section {
+	section := b.readingsOf(len(readingKinds))
+	if len(section.Blocks) == 0 {
+		return section
+	}
+	if _, shown := section.Blocks[0].(Figure); shown {
+		section.Blocks = append(section.Blocks, List{Title: "In words", Items: b.s.Reasons()})
+	} else if b.s.Direction.DecidedBy == "judgement" {
+		section.Blocks = append(section.Blocks, List{Items: b.s.Reasons()})
+	}
+	return section
+}
 
 // readingsOf shows so many kinds at most, those that decide first.
 func (b *builder) readingsOf(most int) Section {
@@ -28,19 +39,14 @@ func (b *builder) readingsOf(most int) Section {
 	}
 	section := Section{Title: "What the surface says"}
 	panels := b.readingPanels(most)
-	d := b.s.Direction
 	if len(panels) == 0 {
 		section.Blocks = append(section.Blocks, Text{Words: "There are no readings of the surface, so the surface has not been asked. A direction needs readings of firmness or soil water over a season and the band wanted for them, or a stated judgement with its reason."})
-		if d.DecidedBy == "judgement" {
-			section.Blocks = append(section.Blocks, List{Items: d.Because})
-		}
 		return section
 	}
 	section.Blocks = append(section.Blocks, Figure{
 		Number: b.figure(), Says: b.readingsSay(), Panels: panels,
 		Sure: "Each dot is a reading day, the mean over the greens read. Grey: what is wanted. Filled dots lie outside it.",
 	})
-	section.Blocks = append(section.Blocks, List{Title: "In words", Items: d.Because})
 	return section
 }
 

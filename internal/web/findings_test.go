@@ -33,10 +33,10 @@ func TestFindingsSayWhatEachPictureMeans(t *testing.T) {
 		says(t, body, b.Says)
 	}
 	says(t, body, findings.PeerCaution, "Between greens, standard deviation 0.71 points (0.34 to 1.66, 19 in 20).", st.Layers[0].Even.Growth.Sentence())
-	if len(st.Responses) == 0 || !st.Responses[0].Known {
+	if len(st.Responses()) == 0 || !st.Responses()[0].Known {
 		t.Fatal("the example tells nothing of firmness, water and organic matter")
 	}
-	for _, r := range st.Responses {
+	for _, r := range st.Responses() {
 		says(t, body, r.Sentence(), r.Explains(), r.Split(), r.Doubt(), r.Levels(), r.How)
 	}
 	picture := regexp.MustCompile(`<svg class="chart`)

@@ -14,8 +14,8 @@ import (
 // responsesOf says how firmness goes with water content and the organic matter of the layer at the surface, a kind each.
 func responsesOf(st *standing) []page.Response {
 	var out []page.Response
-	for i := range st.Responses {
-		out = append(out, responseOf(st, &st.Responses[i]))
+	for i := range st.Responses() {
+		out = append(out, responseOf(st, &st.Responses()[i]))
 	}
 	return out
 }
@@ -64,7 +64,7 @@ func responseOf(st *standing, r *findings.Response) page.Response {
 		Note:  fmt.Sprintf("%s of %s on %s.", page.Count(r.N, "reading", "readings"), page.Count(r.Greens, "green", "greens"), page.Count(r.Days, "day", "days")),
 	}
 	for _, line := range []string{r.Levels(), r.Split(), r.Doubt()} {
-		if line != "" && !slices.ContainsFunc(st.Direction.Because, func(b string) bool { return strings.HasPrefix(b, line) }) {
+		if line != "" && !slices.ContainsFunc(st.Reasons(), func(b string) bool { return strings.HasPrefix(b, line) }) {
 			out.Lines = append(out.Lines, line)
 		}
 	}

@@ -127,7 +127,7 @@ func readingTable(st *standing, kind string, days []figure.Reading, caption stri
 // surfaceOf says what the surface asks for, and why.
 func surfaceOf(st *standing) page.Surface {
 	d := st.Direction
-	s := page.Surface{Direction: page.Direction{Verdict: string(d.Verdict)}, Because: d.Because}
+	s := page.Surface{Direction: page.Direction{Verdict: string(d.Verdict)}, Because: st.Reasons()}
 	if c := directionChance(st); c != nil {
 		s.Chance = c
 	}
