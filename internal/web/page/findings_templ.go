@@ -1501,7 +1501,7 @@ func greenSection(p Findings) templ.Component {
 				}
 				return nil
 			})
-			templ_7745c5c3_Err = section("greens", txt(ctx, "findings.green_by_green"), txt(ctx, "findings.green_by_green_note")).Render(templ.WithChildren(ctx, templ_7745c5c3_Var52), templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = section("by-green", txt(ctx, "findings.green_by_green"), txt(ctx, "findings.green_by_green_note")).Render(templ.WithChildren(ctx, templ_7745c5c3_Var52), templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -212,7 +212,7 @@ func PapersPage(p Papers) templ.Component {
 				}
 				return nil
 			})
-			templ_7745c5c3_Err = section("sheet", txt(ctx, "papers.field_sheet"), txt(ctx, "papers.with_tick_boxes_and")).Render(templ.WithChildren(ctx, templ_7745c5c3_Var7), templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = section("paper", txt(ctx, "papers.field_sheet"), txt(ctx, "papers.with_tick_boxes_and")).Render(templ.WithChildren(ctx, templ_7745c5c3_Var7), templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

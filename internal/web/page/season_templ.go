@@ -711,7 +711,7 @@ func seasonResult(r SeasonResult, kept *SeasonKept) templ.Component {
 			}
 			return nil
 		})
-		templ_7745c5c3_Err = section("others", txt(ctx, "season.other_plans"), txt(ctx, "season.of_another_kind_beside")).Render(templ.WithChildren(ctx, templ_7745c5c3_Var30), templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = section("plans", txt(ctx, "season.other_plans"), txt(ctx, "season.of_another_kind_beside")).Render(templ.WithChildren(ctx, templ_7745c5c3_Var30), templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
