@@ -52,9 +52,12 @@ func (l *Layer) work(obs []Observation, o Options) {
 	cs := cells(obs)
 	l.Rounds = rounds(cs)
 	var c chosen
-	if l.Trend, c = fitTrend(newPanel(cs), o); c.fit != nil && c.green {
+	l.Trend, c = fitTrend(newPanel(cs), o)
+	switch {
+	case o.Trends:
+	case c.fit != nil && c.green:
 		l.Consistency = compareAs(cs, c.model)
-	} else {
+	default:
 		l.Consistency = compareGreens(cs)
 	}
 }

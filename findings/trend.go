@@ -13,6 +13,7 @@ import (
 type Options struct {
 	Matters float64      // smallest change that matters [points a year]; 0 means DefaultMatters
 	RoundSD unit.Percent // round-to-round scatter assumed with two rounds [points]; 0 means DefaultRoundSD
+	Trends  bool         // trends only: Layer.Consistency, half of the work, is left out
 }
 
 // Defaults of Options.

@@ -31,14 +31,14 @@ func (l *Layer) Released(round string) bool {
 }
 
 // layersOf works out what the comparable rows of one surface say, layer by layer from the top down.
-func layersOf(rows []BenchRow, matters float64) ([]Layer, error) {
+func layersOf(rows []BenchRow, wishes Wishes) ([]Layer, error) {
 	var obs []findings.Observation
 	for i := range rows {
 		if rows[i].Comparable() {
 			obs = append(obs, observation(rows[i]))
 		}
 	}
-	found, err := findings.Layers(obs, findings.Options{Matters: matters})
+	found, err := findings.Layers(obs, findings.Options{Matters: wishes.Matters, Trends: wishes.listed})
 	if err != nil {
 		return nil, err
 	}

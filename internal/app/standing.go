@@ -17,6 +17,8 @@ import (
 // Wishes are what the reader of a standing may set.
 type Wishes struct {
 	Matters float64 // smallest change that matters, points a year; 0 for the default
+
+	listed bool // no more is wanted than a list of courses says: how even the greens are is left out
 }
 
 // Standing is where a course stands: everything the pages, the report and the commands say about it.
@@ -116,7 +118,7 @@ func Stand(rs *underfoot.Records, today underfoot.Date, wishes Wishes) (*Standin
 		}
 	}
 	var err error
-	if s.Layers, err = layersOf(rows, wishes.Matters); err != nil {
+	if s.Layers, err = layersOf(rows, wishes); err != nil {
 		return nil, underfoot.Errorf(underfoot.Invalid, "findings of %s: %w", rs.Course.ID, err)
 	}
 	if s.Direction, err = directionOf(rs, ours, s.AsOf, today); err != nil {

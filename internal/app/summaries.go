@@ -203,7 +203,7 @@ func (a *App) standingFor(ctx context.Context, course string, latest int64, reme
 	if err != nil {
 		return nil, err
 	}
-	return Stand(rs, rs.Course.Today(a.Now()), Wishes{})
+	return Stand(rs, rs.Course.Today(a.Now()), Wishes{listed: true})
 }
 
 // readSummaries reads what is kept, once.

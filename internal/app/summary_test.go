@@ -81,3 +81,26 @@ func TestKeptAsWorkedOut(t *testing.T) {
 		t.Errorf("the summary that was kept (-worked out +kept)\n%s", diff)
 	}
 }
+
+// What the list leaves out of a standing is nothing that a summary tells.
+func TestSummaryOfWhatIsListed(t *testing.T) {
+	now := func() time.Time { return time.Date(2026, time.November, 26, 9, 0, 0, 0, time.UTC) }
+	rs, err := exampleStore(t, now).Records(t.Context(), "varrowmere")
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole, err := Stand(rs, rs.Course.Today(now()), Wishes{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	listed, err := Stand(rs, rs.Course.Today(now()), Wishes{listed: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(summaryOf(whole, 1), summaryOf(listed, 1)); diff != "" {
+		t.Errorf("the summary (-of all +of what is listed)\n%s", diff)
+	}
+	if !whole.Layers[0].Even.Known || listed.Layers[0].Even.Known {
+		t.Error("the evenness of the greens is to be left out of the one and not of the other")
+	}
+}
