@@ -47,7 +47,7 @@ func ExampleCheapest() {
 		fmt.Println(s)
 	}
 	// Output:
-	// Seeing a change of 0.5 percentage points a year in 8 of 10 cases costs 1245: 3 greens of 13 cores, once a year for 5 years.
+	// Seeing a change of 0.5 percentage points a year in 8 of 10 cases costs 1,245: 3 greens of 13 cores, once a year for 5 years.
 	// More greens, fewer cores (4 greens of 9 cores, once a year for 5 years) costs 85 more.
 	// More rounds, fewer cores (3 greens of 3 cores, twice a year for 5 years) costs 945 more.
 }

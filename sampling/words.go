@@ -121,7 +121,16 @@ func (w Worth) Sentence() string {
 // money prints an amount without decimals that mean nothing.
 func money(v float64) string {
 	if v == math.Trunc(v) {
-		return trimmed(v, 0)
+		return thousands(trimmed(v, 0))
 	}
-	return fmt.Sprintf("%.2f", v)
+	return thousands(fmt.Sprintf("%.2f", v))
+}
+
+// thousands parts the digits before the point in threes by commas.
+func thousands(number string) string {
+	whole, rest, _ := strings.Cut(number, ".")
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
+	}
+	return strings.TrimSuffix(whole+"."+rest, ".")
 }

@@ -66,8 +66,8 @@ func TestAnswersInWords(t *testing.T) {
 		{"mean", Goal{Figure: MeanOfCourse, Points: 0.6, Confidence: 0.95}, "Knowing the mean of the course to ± 0.6 percentage points in 19 of 20 cases costs 398: 8 greens of 11 cores."},
 		{"mean of these", Goal{Figure: MeanOfCourse, Points: 0.6, Confidence: 0.95, Target: 18}, "Knowing the mean of the course to ± 0.6 percentage points in 19 of 20 cases costs 367: 7 greens of 11 cores."},
 		{"change", Goal{Figure: ChangeOfTwo, Points: 1.2, Test: UsualTest()}, "Seeing a change of 1.2 percentage points between two rounds in 8 of 10 cases costs 892: 8 greens of 17 cores in each of two rounds."},
-		{"slope", Goal{Figure: SlopeOfTrend, Points: 0.5, Test: UsualTest(), Schedules: []Schedule{{1, 5}, {2, 5}}}, "Seeing a change of 0.5 percentage points a year in 8 of 10 cases costs 1245: 3 greens of 13 cores, once a year for 5 years."},
-		{"too much", Goal{Figure: SlopeOfTrend, Points: 0.1, Test: UsualTest(), Schedules: []Schedule{{1, 3}}}, "Seeing a change of 0.1 percentage points a year in 8 of 10 cases cannot be reached: the best these limits allow is 2.57 percentage points a year, with 18 greens of 23 cores, each determined 3 times, once a year for 3 years, at a cost of 4068."},
+		{"slope", Goal{Figure: SlopeOfTrend, Points: 0.5, Test: UsualTest(), Schedules: []Schedule{{1, 5}, {2, 5}}}, "Seeing a change of 0.5 percentage points a year in 8 of 10 cases costs 1,245: 3 greens of 13 cores, once a year for 5 years."},
+		{"too much", Goal{Figure: SlopeOfTrend, Points: 0.1, Test: UsualTest(), Schedules: []Schedule{{1, 3}}}, "Seeing a change of 0.1 percentage points a year in 8 of 10 cases cannot be reached: the best these limits allow is 2.57 percentage points a year, with 18 greens of 23 cores, each determined 3 times, once a year for 3 years, at a cost of 4,068."},
 	} {
 		a, err := Cheapest(c, DefaultPrices(), limits, g.goal)
 		fatal(t, err)

@@ -170,7 +170,8 @@ func roundedUp(v float64) string {
 	return strconv.FormatFloat(math.Ceil(v*100-1e-9)/100, 'f', 2, 64)
 }
 
-const defaultPrices = "Cost is at default prices (common practice, no source); underfoot round and underfoot power take your own."
+// DefaultPrices is the note that a cost rests on no prices of the course’s own.
+const DefaultPrices = "Cost is at default prices (common practice, no source); underfoot round and underfoot power take your own."
 
 // PriceAt works the cost out at other prices than the default ones.
 func (f *RoundFound) PriceAt(p sampling.Prices) error {
@@ -180,7 +181,7 @@ func (f *RoundFound) PriceAt(p sampling.Prices) error {
 	}
 	f.Cost = cost
 	if p != sampling.DefaultPrices() {
-		f.Notes = slices.DeleteFunc(f.Notes, func(n string) bool { return n == defaultPrices })
+		f.Notes = slices.DeleteFunc(f.Notes, func(n string) bool { return n == DefaultPrices })
 	}
 	return nil
 }
@@ -195,7 +196,7 @@ func (f *RoundFound) note() {
 	case !all:
 		f.Notes = append(f.Notes, "For layers this course has not measured yet, what can be seen rests on default scatter at a mean of 3 % (common practice, no source).")
 	}
-	f.Notes = append(f.Notes, defaultPrices)
+	f.Notes = append(f.Notes, DefaultPrices)
 	if f.Cores < 5 {
 		f.Notes = append(f.Notes, "Common practice, no source, is 5 cores a green or more: single cores scatter by a third of the mean.")
 	}

@@ -276,6 +276,14 @@ type GrainBlend struct {
 	Says        string
 }
 
+// Called is what pages call a row: the name of the sand, or green, layer and round of the ash.
+func (g *Grains) Called(r *SieveRow) string {
+	if r.Sample == nil {
+		return r.Name
+	}
+	return fmt.Sprintf("ash, %s, %s, %s", g.GreenTitle(r.Sample.Green), underfoot.LayerName(r.Sample.TopMM, r.Sample.BottomMM), r.Sample.RoundLabel())
+}
+
 // Newest are the blends that end with the newest round.
 func (l *GrainLayer) Newest() []GrainBlend {
 	var out []GrainBlend
@@ -312,7 +320,7 @@ func (g *Grains) blends(l *GrainLayer, ours map[string]bool) {
 func (g *Grains) blend(l *GrainLayer, before, after *SieveRow, mineral float64) GrainBlend {
 	green := after.Sample.Green
 	b := GrainBlend{Green: green, From: before.Sample.Date, Until: after.Sample.Date, Found: after.Curve, LayerKgM2: mineral}
-	title := g.greenTitle(green)
+	title := g.GreenTitle(green)
 	put, unknown := g.putOn(green, b.From, b.Until, l.BottomMM)
 	for _, p := range put {
 		b.SandKgM2 += p.kg
@@ -322,7 +330,7 @@ func (g *Grains) blend(l *GrainLayer, before, after *SieveRow, mineral float64) 
 		b.Says = fmt.Sprintf("%s: how much sand %s holds is not known, so no blend can be expected.", title, l.Name())
 		return b
 	case len(unknown) > 0:
-		b.Says = fmt.Sprintf("%s: %s put on since %s %s no sieve table, so no blend can be expected.", title, strings.Join(unknown, ", "), b.From, plural(len(unknown), "has", "have"))
+		b.Says = fmt.Sprintf("%s: %s put on since %s %s no sieve table, so no blend can be expected.", title, strings.Join(unknown, ", "), b.From.Time().Format("2 January 2006"), plural(len(unknown), "has", "have"))
 		return b
 	}
 	b.NewShare = min(1, b.SandKgM2/mineral)
@@ -349,7 +357,7 @@ func (g *Grains) blend(l *GrainLayer, before, after *SieveRow, mineral float64) 
 		return b
 	}
 	b.Apart = &d
-	b.Says = fmt.Sprintf("%s: %.1f kg/m² of sand since %s make up %.0f %% of %s if it lies in order. %s", title, b.SandKgM2, b.From, 100*b.NewShare, l.Name(),
+	b.Says = fmt.Sprintf("%s: %.1f kg/m² of sand since %s make up %.0f %% of %s if it lies in order. %s", title, b.SandKgM2, b.From.Time().Format("2 January 2006"), 100*b.NewShare, l.Name(),
 		d.Words("the ash", "the blend expected from it"))
 	return b
 }
@@ -361,7 +369,8 @@ func plural(n int, one, many string) string {
 	return many
 }
 
-func (g *Grains) greenTitle(id string) string {
+// GreenTitle is the name people say of a green; one that is not on record is called by its short name.
+func (g *Grains) GreenTitle(id string) string {
 	for i := range g.rs.Greens {
 		if g.rs.Greens[i].ID == id {
 			return g.rs.Greens[i].Title()

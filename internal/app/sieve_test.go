@@ -99,7 +99,7 @@ func TestWhatIsMissingIsSaid(t *testing.T) {
 		return &less
 	}
 	g := app.GrainsOf(without("sand:vm-dress-b"))
-	if got := g.Layers[0].Newest()[0].Says; got != "Green 3: vm-dress-b put on since 2024-10-08 has no sieve table, so no blend can be expected." {
+	if got := g.Layers[0].Newest()[0].Says; got != "Green 3: vm-dress-b put on since 8 October 2024 has no sieve table, so no blend can be expected." {
 		t.Errorf("blend: %s", got)
 	}
 	if m := g.Suits("vm-dress-b"); m.Fit != sieve.NotKnown || m.Says[0] != "There is no sieve table of the sand: whether it goes with what lies below cannot be said. Ask the supplier for one." {

@@ -8,6 +8,7 @@ import (
 	"underfoot"
 	drawing "underfoot/internal/figure"
 	"underfoot/internal/raster"
+	"underfoot/internal/report"
 )
 
 // pngScale is how many dots a picture has to the pixel it is drawn in.
@@ -18,7 +19,7 @@ func writePicture(s *drawing.Scene, file string) error {
 	var body []byte
 	switch end := strings.ToLower(filepath.Ext(file)); end {
 	case ".svg":
-		body = []byte(s.SVG(drawing.Standalone()) + "\n")
+		body = []byte(s.SVG(drawing.Standalone(), drawing.Lettered(report.FontAddress(report.SansFont))) + "\n")
 	case ".png":
 		var err error
 		if body, err = raster.PNG(s, pngScale); err != nil {

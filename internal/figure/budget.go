@@ -20,7 +20,7 @@ type Budget struct {
 // Scene draws the bars, each below its name, so that long names are whole on a phone too.
 func (b Budget) Scene() *Scene {
 	const row = 46
-	w, h := sized(b.Width, float64(8+row*max(2, len(b.Shares))), box{560, 100}, box{leastWidth, leastHeight})
+	w, h := sized(b.Width, float64(8+row*max(1, len(b.Shares))), box{560, 100}, box{leastWidth, leastHeight})
 	s := &Scene{Width: w, Height: h, Class: "chart", Shrink: true, Title: strings.TrimSuffix("Standard uncertainty by source, "+b.Unit, ", ")}
 	s.Values = b.Table
 	var e extent

@@ -169,12 +169,11 @@ func (c ControlChart) burns(s *Scene, burns []Burn, x, y scale) {
 
 // names writes the first, last and present run below the plot, where there is room.
 func (c ControlChart) names(s *Scene, burns []Burn, x scale, foot float64) {
-	first, last := burns[0], burns[len(burns)-1]
-	room := (x.r1 - x.r0) / 2
-	s.text(x.r0, foot, fitted(first.Run, tick, room-8), tick, Start)
-	if len(burns) > 1 && last.Run != first.Run {
-		s.text(x.r1, foot, fitted(last.Run, tick, room-8), tick, End)
+	first, last := burns[0].Run, burns[len(burns)-1].Run
+	if last == first {
+		last = ""
 	}
+	s.ends(x, foot, first, last)
 }
 
 // Table gives the burns that are drawn, with the lines they are held against.

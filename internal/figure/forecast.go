@@ -208,7 +208,11 @@ func (f Forecast) keys(s *Scene, layers []ForecastLayer) float64 {
 		})
 	}
 	if want {
-		k.add("wanted", func(x, y float64) { s.rect(x, y-11, 12, 13, wanted) })
+		k.add("wanted", func(x, y float64) {
+			s.rect(x, y-11, 12, 13, wanted)
+			s.line(x, y-11, x+12, y-11, wantedEdge)
+			s.line(x, y+2, x+12, y+2, wantedEdge)
+		})
 	}
 	if len(f.Work) > 0 {
 		k.add("planned work", func(x, y float64) { s.line(x+5, y-10, x+5, y+1, whisker) })
@@ -234,7 +238,7 @@ func (p fanPanel) draw(f Forecast, from, to time.Time) {
 		s.rect(x.r0, y.at(w.High), x.r1-x.r0, y.at(w.Low)-y.at(w.High), wanted)
 		for _, v := range []float64{w.Low, w.High} { // edged, so that it shows through the fan where there is no colour
 			if y.holds(v) {
-				s.line(x.r0, y.at(v), x.r1, y.at(v), axis)
+				s.line(x.r0, y.at(v), x.r1, y.at(v), wantedEdge)
 			}
 		}
 	}

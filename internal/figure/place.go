@@ -61,6 +61,37 @@ func spread(centres, heights []float64, lo, hi float64) []float64 {
 	return out
 }
 
+// ends writes the names of the first and the last below an axis, within its ends where both fit there, else within those of
+// the drawing.
+func (s *Scene) ends(x scale, y float64, first, last string) {
+	left, right := x.r0, x.r1
+	if room := (right-left)/2 - 8; textWidth(first, tick) > room || textWidth(last, tick) > room {
+		left, right = 0, s.Width
+	}
+	room := (right-left)/2 - 8
+	s.text(left, y, fitted(first, tick, room), tick, Start)
+	if last != "" {
+		s.text(right, y, fitted(last, tick, room), tick, End)
+	}
+}
+
+// nook is a place where words may stand: a rectangle in pixels.
+type nook struct{ x, y, w, h float64 }
+
+func (a nook) meets(b nook) bool {
+	return a.x < b.x+b.w && b.x < a.x+a.w && a.y < b.y+b.h && b.y < a.y+a.h
+}
+
+// meetsAny tells whether words would stand on something.
+func (a nook) meetsAny(list []nook) bool {
+	for _, b := range list {
+		if a.meets(b) {
+			return true
+		}
+	}
+	return false
+}
+
 // endLabels writes the labels in a column at x, moved apart where they would touch.
 func (s *Scene) endLabels(x, lo, hi float64, labels []endLabel) {
 	ys, hs := make([]float64, len(labels)), make([]float64, len(labels))

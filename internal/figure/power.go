@@ -58,7 +58,11 @@ func (p Power) Scene() *Scene {
 	}
 	if p.Wanted > 0 && y.holds(p.Wanted) {
 		s.line(x.r0, y.at(p.Wanted), x.r1, y.at(p.Wanted), wantLine)
-		s.add(Text{Style: word, X: x.r1 - 4, Y: y.at(p.Wanted) - 6, Anchor: End, Words: "wanted, " + p.value(p.Wanted), Halo: true})
+		words := "wanted, " + p.value(p.Wanted)
+		if textWidth(words, word) > .6*(x.r1-x.r0) {
+			words = "wanted" // how much stands on the axis
+		}
+		s.add(Text{Style: word, X: x.r1 - 4, Y: y.at(p.Wanted) - 6, Anchor: End, Words: words, Halo: true})
 	}
 	p.asked(s, x, y)
 	s.endLabels(x.r1+10, y.r1, y.r0+6, labels)
@@ -137,7 +141,7 @@ func (p Power) axes(curves []PowerCurve, w, h float64) (x, y scale) {
 	if !(top > 0) {
 		top = 1
 	}
-	right := min(powerRight, w/3)
+	right := min(powerRight, w*.4)
 	if ex.hi == ex.lo {
 		ex.hi++
 	}

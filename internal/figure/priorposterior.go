@@ -155,13 +155,12 @@ func (r ParameterRow) wide(s *Scene, y float64) {
 
 // narrow sets them below one another.
 func (r ParameterRow) narrow(s *Scene, y float64) {
-	name := strings.TrimSuffix(r.Name+", "+r.Unit, ", ")
 	verdict := fitted(r.Verdict, wordQuiet, s.Width*.45)
-	s.text(0, y+18, fitted(name, word, s.Width), word, Start)
+	s.text(0, y+18, fitted(r.Name, word, s.Width), word, Start)
 	r.picture(s, 0, s.Width, y+24)
 	half := s.Width - textWidth(verdict, wordQuiet) - 10
-	s.text(0, y+98, fitted(r.short(r.Prior), wordQuiet, half), wordQuiet, Start)
-	s.text(0, y+115, fitted(r.short(r.Posterior), wordModel, half), wordModel, Start)
+	s.text(0, y+98, fitted(r.value(r.Prior), wordQuiet, half), wordQuiet, Start)
+	s.text(0, y+115, fitted(r.value(r.Posterior), wordModel, half), wordModel, Start)
 	s.text(s.Width, y+115, verdict, wordQuiet, End)
 }
 

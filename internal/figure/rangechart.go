@@ -76,11 +76,11 @@ func (c RangeChart) Scene() *Scene {
 		}
 		s.mark(number(p.Points, 2), p.said(), px-7, py-7, 14, y.r0-py+7)
 	}
-	room := (x.r1 - x.r0) / 2
-	s.text(x.r0, h-6, fitted(pairs[0].Name, tick, room-8), tick, Start)
+	last := ""
 	if len(pairs) > 1 {
-		s.text(x.r1, h-6, fitted(pairs[len(pairs)-1].Name, tick, room-8), tick, End)
+		last = pairs[len(pairs)-1].Name
 	}
+	s.ends(x, h-6, pairs[0].Name, last)
 	return s
 }
 

@@ -50,7 +50,11 @@ func (z SandSeason) Scene() *Scene {
 	}
 	top := e.hi * 1.04
 	y := scale{min(e.lo, 0), top, h - min(30, h/4), min(14, h/8)}
-	x := scale{seconds(from), seconds(to), 24, max(40, w-92)}
+	left := 24.0
+	if z.Measure.Per != 0 {
+		left = 36 // its numbers have a point
+	}
+	x := scale{seconds(from), seconds(to), left, max(40, w-92)}
 
 	s.amounts(x, y)
 	z.need(s, need, x, y)

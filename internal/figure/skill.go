@@ -42,6 +42,7 @@ func (k Skill) Scene() *Scene {
 	top := k.keys(s, layers, sc)
 	x, y := k.axes(layers, w, h, top)
 	k.grid(s, x, y)
+	k.same(s, layers, x, y)
 	for i, l := range layers {
 		for _, p := range l.Points {
 			px, py := x.at(p.Measured.Mid), y.at(p.Predicted.Mid)
@@ -209,9 +210,35 @@ func (k Skill) grid(s *Scene, x, y scale) {
 	s.text(0, y.r1-12, fitted("predicted, %", wordModel, s.Width), wordModel, Start)
 	words := fitted("measured, %", wordBold, s.Width)
 	s.text(x.r1, s.Height-8, words, wordBold, End)
-	below := textWidth("as predicted", wordQuiet) + 24 // where the words fit right of the line
-	if room := x.r1 - x.r0; room > 200 {
-		s.add(Text{Style: wordQuiet, X: x.r1 - 4, Y: y.r1 + below, Anchor: End, Words: "as predicted", Halo: true})
+}
+
+// same names the line on which both are the same, below it, where no stroke of a round crosses the words.
+func (k Skill) same(s *Scene, layers []SkillLayer, x, y scale) {
+	if x.r1-x.r0 <= 200 {
+		return
+	}
+	var taken []nook
+	for _, l := range layers {
+		for _, p := range l.Points {
+			px, py := x.at(p.Measured.Mid), y.at(p.Predicted.Mid)
+			box := nook{px - 8, py - 8, 16, 16}
+			taken = append(taken, box)
+			if i := p.Predicted.Outer; i.known() {
+				taken = append(taken, nook{px - 4, y.at(i.High) - 4, 8, y.at(i.Low) - y.at(i.High) + 8})
+			}
+			if i := p.Measured.Outer; i.known() {
+				taken = append(taken, nook{x.at(i.Low) - 4, py - 4, x.at(i.High) - x.at(i.Low) + 8, 8})
+			}
+		}
+	}
+	const words = "as predicted"
+	w := textWidth(words, wordQuiet)
+	for _, f := range []float64{.72, .62, .5, .4, .3, .2, .1} {
+		left, top := x.r0+f*(x.r1-x.r0)+10, y.r0+f*(y.r1-y.r0)+6
+		if box := (nook{left, top, w, 15}); left+w <= x.r1-2 && top+15 <= y.r0-2 && !box.meetsAny(taken) {
+			s.add(Text{Style: wordQuiet, X: left, Y: top + 12, Words: words, Halo: true})
+			return
+		}
 	}
 }
 

@@ -6,42 +6,43 @@ type Style string
 
 // The styles of the figures.
 const (
-	axis      Style = "ax"      // a plot's foot
-	zero      Style = "ax0"     // the zero line and ticks
-	grid      Style = "gr"      // hairlines
-	tick      Style = "tk"      // tick labels
-	word      Style = "lb"      // labels
-	wordBold  Style = "lbs"     // labels of what was measured
-	wordQuiet Style = "lb2"     // second lines
-	wordModel Style = "lbm"     // labels of what was modelled
-	wordStop  Style = "lbx"     // labels of what is held
-	dot       Style = "obs"     // measured, or outside what is wanted
-	dotOpen   Style = "obs-o"   // within what is wanted, or released although failed
-	held      Style = "heldbox" // held: a square without a value
-	whisker   Style = "iv"      // 90 % interval, measured
-	thick     Style = "iv50"    // 50 % interval, measured
-	mWhisker  Style = "ivm"     // 90 % interval, modelled
-	mThick    Style = "ivm50"   // 50 % interval, modelled
-	fitLine   Style = "fit"     // fitted line; the edge of sand put on
-	fitBand   Style = "fitband" // its 90 % band
-	model     Style = "mod"     // a modelled line
-	band90    Style = "b90"     // its 90 % band
-	band50    Style = "b50"     // its 50 % band
-	mDotOpen  Style = "modpt-o" // a modelled value
-	wanted    Style = "want"    // the wanted band
-	wantLine  Style = "wline"   // a reference line
-	thin      Style = "thin"    // a line that joins readings
-	sandBar   Style = "sandbar" // sand, stippled, edged
-	sandArea  Style = "sandarea"
-	edge      Style = "edge"  // the wall of a core
-	block     Style = "block" // a measured layer, filled with its OM colour
-	blockWord Style = "snum"  // its value
-	empty     Style = "empt"  // what will be filled
-	notTaken  Style = "nomeas"
-	solid     Style = "solid"
-	turf      Style = "turf"
-	tipStyle  Style = "tip-w"
-	plate     Style = "plate"
+	axis       Style = "ax"      // a plot's foot
+	zero       Style = "ax0"     // the zero line and ticks
+	grid       Style = "gr"      // hairlines
+	tick       Style = "tk"      // tick labels
+	word       Style = "lb"      // labels
+	wordBold   Style = "lbs"     // labels of what was measured
+	wordQuiet  Style = "lb2"     // second lines
+	wordModel  Style = "lbm"     // labels of what was modelled
+	wordStop   Style = "lbx"     // labels of what is held
+	dot        Style = "obs"     // measured, or outside what is wanted
+	dotOpen    Style = "obs-o"   // within what is wanted, or released although failed
+	held       Style = "heldbox" // held: a square without a value
+	whisker    Style = "iv"      // 90 % interval, measured
+	thick      Style = "iv50"    // 50 % interval, measured
+	mWhisker   Style = "ivm"     // 90 % interval, modelled
+	mThick     Style = "ivm50"   // 50 % interval, modelled
+	fitLine    Style = "fit"     // fitted line; the edge of sand put on
+	fitBand    Style = "fitband" // its 90 % band
+	model      Style = "mod"     // a modelled line
+	band90     Style = "b90"     // its 90 % band
+	band50     Style = "b50"     // its 50 % band
+	mDotOpen   Style = "modpt-o" // a modelled value
+	wanted     Style = "want"    // the wanted band
+	wantedEdge Style = "want-l"  // its edges, where another band crosses it
+	wantLine   Style = "wline"   // a reference line
+	thin       Style = "thin"    // a line that joins readings
+	sandBar    Style = "sandbar" // sand, stippled, edged
+	sandArea   Style = "sandarea"
+	edge       Style = "edge"  // the wall of a core
+	block      Style = "block" // a measured layer, filled with its OM colour
+	blockWord  Style = "snum"  // its value
+	empty      Style = "empt"  // what will be filled
+	notTaken   Style = "nomeas"
+	solid      Style = "solid"
+	turf       Style = "turf"
+	tipStyle   Style = "tip-w"
+	plate      Style = "plate"
 
 	soil         Style = "soil"     // modelled soil, filled with its OM colour
 	surface      Style = "sunk"     // a surface that was buried
@@ -137,22 +138,23 @@ var looks = map[Style]Look{
 	tipStyle:  {Fill: paper, Size: 13.5},
 	plate:     {Fill: ink},
 
-	dot:      {Fill: ink},
-	dotOpen:  {Stroke: ink, Fill: paper, Width: 1.8},
-	held:     {Stroke: stop, Fill: paper, Width: 1.8},
-	whisker:  {Stroke: ink, Width: 1.3},
-	thick:    {Stroke: ink, Width: 4},
-	mWhisker: {Stroke: loch, Width: 1.5},
-	mThick:   {Stroke: loch, Width: 5},
-	fitLine:  {Stroke: ink, Width: 2},
-	fitBand:  {Fill: ink, Opacity: .1},
-	model:    {Stroke: loch, Width: 2.2},
-	band90:   {Fill: loch90},
-	band50:   {Fill: loch50},
-	mDotOpen: {Stroke: loch, Fill: paper, Width: 2},
-	wanted:   {Fill: want},
-	wantLine: {Stroke: ink, Width: 1, Dash: []float64{2, 3}},
-	thin:     {Stroke: ink3, Width: 1.2},
+	dot:        {Fill: ink},
+	dotOpen:    {Stroke: ink, Fill: paper, Width: 1.8},
+	held:       {Stroke: stop, Fill: paper, Width: 1.8},
+	whisker:    {Stroke: ink, Width: 1.3},
+	thick:      {Stroke: ink, Width: 4},
+	mWhisker:   {Stroke: loch, Width: 1.7},
+	mThick:     {Stroke: loch, Width: 5},
+	fitLine:    {Stroke: ink, Width: 2},
+	fitBand:    {Fill: ink, Opacity: .1},
+	model:      {Stroke: loch, Width: 2.4},
+	band90:     {Fill: loch90},
+	band50:     {Fill: loch50},
+	mDotOpen:   {Stroke: loch, Fill: paper, Width: 2},
+	wanted:     {Fill: want},
+	wantedEdge: {Stroke: rule, Width: 1},
+	wantLine:   {Stroke: ink, Width: 1, Dash: []float64{2, 3}},
+	thin:       {Stroke: ink3, Width: 1.2},
 
 	sandBar:  {Stroke: ink, Width: 1, Pattern: "sand"},
 	sandArea: {Pattern: "sand", Opacity: .9},
@@ -166,7 +168,7 @@ var looks = map[Style]Look{
 	soil:         {},
 	surface:      {Stroke: sheet, Width: 1.5, Round: true},
 	surfaceUnder: {Stroke: ink, Width: 3, Round: true, Opacity: .3},
-	roundLine:    {Stroke: sheet, Width: 1.2, Opacity: .75},
+	roundLine:    {Stroke: sheet, Width: 1, Opacity: .75},
 	hole:         {Stroke: ink, Fill: "#F6F0C4", Width: .9},
 	slit:         {Stroke: sheet, Width: 1.6, Dash: []float64{3, 3}},
 	slitUnder:    {Stroke: ink, Width: 2.8, Opacity: .5},
@@ -178,7 +180,7 @@ var looks = map[Style]Look{
 	plainBar:     {Stroke: ink, Fill: sheet, Width: 1},
 	prior90:      {Fill: want},
 	prior50:      {Fill: "#BCC8C3"},
-	priorMid:     {Stroke: ink3, Width: 1.6},
+	priorMid:     {Stroke: ink3, Width: 2.4},
 	mDot:         {Fill: loch},
 
 	sieveRoot:  {Stroke: rule, Width: 4},

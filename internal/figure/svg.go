@@ -16,6 +16,10 @@ type Option func(*writer)
 // and a strict Content-Security-Policy forbids style elements.
 func Standalone() Option { return func(w *writer) { w.standalone = true } }
 
+// Lettered puts the typeface into a file of its own, as the address of its data ("data:font/woff2;base64,…"): so its lettering
+// is the same where the typeface is not there.
+func Lettered(face string) Option { return func(w *writer) { w.face = face } }
+
 // Still leaves out what answers to hover and focus, for paper.
 func Still() Option { return func(w *writer) { w.still = true } }
 
@@ -51,6 +55,7 @@ const edgeOfFile = 12
 type writer struct {
 	b                 bytes.Buffer
 	standalone, still bool
+	face              string // address of the typeface
 }
 
 func (w *writer) marks(s *Scene) bool { return !w.still && len(s.Marks) > 0 }
@@ -96,6 +101,9 @@ func (w *writer) open(s *Scene) {
 		w.element("desc", s.Desc)
 	}
 	if w.standalone {
+		if w.face != "" {
+			w.b.WriteString(`<style>@font-face{font-family:'Atkinson Hyperlegible Next';src:url("` + w.face + `") format("woff2");font-weight:200 800}</style>`)
+		}
 		w.b.WriteString(deskStyle)
 		w.b.WriteString(patternDefs)
 		w.part(Rect{X: -edgeOfFile, Y: -edgeOfFile, W: s.Width + 2*edgeOfFile, H: s.Height + 2*edgeOfFile, Fill: Paper})

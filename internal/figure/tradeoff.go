@@ -14,6 +14,7 @@ type TradePoint struct {
 // more sand as a line, other plans as open dots.
 type Tradeoff struct {
 	XName         string // "mm of sand in all"
+	Decimals      int    // of the sand; 1 if zero
 	Curve         []TradePoint
 	Others        []TradePoint
 	Wanted        float64 // chance; 0 leaves the line out
@@ -49,15 +50,23 @@ func (t Tradeoff) Scene() *Scene {
 		line = append(line, Point{x.at(p.X), y.at(p.Chance)})
 	}
 	s.polyline(line, model)
+	var taken []nook
+	for _, p := range joined(curve, others...) {
+		if p.Name != "" || p.Chosen {
+			taken = append(taken, nook{x.at(p.X) - 6, y.at(p.Chance) - 6, 12, 12})
+		}
+	}
 	for _, p := range others {
 		s.circle(x.at(p.X), y.at(p.Chance), 5, mDotOpen)
-		t.name(s, p, x, y, word)
 	}
 	for _, p := range curve {
 		if p.Chosen {
 			s.circle(x.at(p.X), y.at(p.Chance), 6, mDot)
-			t.name(s, p, x, y, wordModel)
+			taken = t.name(s, p, x, y, wordModel, taken)
 		}
+	}
+	for _, p := range others {
+		taken = t.name(s, p, x, y, word, taken)
 	}
 	for _, p := range append(append([]TradePoint{}, curve...), others...) {
 		s.mark(chanceIn(p.Chance), t.said(p), x.at(p.X)-6, y.at(p.Chance)-6, 12, 12)
@@ -65,17 +74,24 @@ func (t Tradeoff) Scene() *Scene {
 	return s
 }
 
-// name sets the name of a plan above or, where that lies outside, below its dot.
-func (t Tradeoff) name(s *Scene, p TradePoint, x, y scale, st Style) {
+// name sets the name of a plan beside its dot, where it stands on no other dot and no other name.
+func (t Tradeoff) name(s *Scene, p TradePoint, x, y scale, st Style, taken []nook) []nook {
 	if p.Name == "" {
-		return
+		return taken
 	}
-	py := y.at(p.Chance) - 10
-	if py < y.r1+12 {
-		py = y.at(p.Chance) + 22
+	px, py := x.at(p.X), y.at(p.Chance)
+	words := fitted(p.Name, st, x.r1-x.r0)
+	w := textWidth(words, st)
+	places := []Point{{px - w/2, py - 10}, {px + 11, py + 4.5}, {px - w/2, py + 20}, {px - w - 11, py + 4.5}, {px + 9, py - 14}, {px - w - 9, py - 14}, {px + 9, py + 24}, {px - w - 9, py + 24}}
+	at, found := places[0], false
+	for _, q := range places {
+		box := nook{q.X, q.Y - 12, w, 14}
+		if !found && box.y >= y.r1-12 && box.x >= x.r0 && box.x+w <= s.Width && !box.meetsAny(taken) {
+			at, found = q, true
+		}
 	}
-	half := textWidth(p.Name, st) / 2
-	s.add(Text{Style: st, X: clamp(x.at(p.X), x.r0+half, max(x.r0+half, s.Width-half)), Y: py, Anchor: Middle, Words: fitted(p.Name, st, x.r1-x.r0), Halo: true})
+	s.add(Text{Style: st, X: clamp(at.X, x.r0, max(x.r0, s.Width-w)), Y: at.Y, Words: words, Halo: true})
+	return append(taken, nook{at.X, at.Y - 12, w, 14})
 }
 
 func (t Tradeoff) grid(s *Scene, x, y scale, h float64) {
@@ -87,8 +103,12 @@ func (t Tradeoff) grid(s *Scene, x, y scale, h float64) {
 		s.line(x.r0, y.at(v), x.r1, y.at(v), st)
 		s.text(x.r0-7, y.at(v)+4.5, chanceIn(v), tick, End)
 	}
-	for _, v := range ticks(0, x.d1, max(1, step(x.d1, max(2, int((x.r1-x.r0)/56))))) {
-		s.text(x.at(v), y.r0+18, number(v, 0), tick, Middle)
+	each := step(x.d1, max(2, int((x.r1-x.r0)/56)))
+	if t.Decimals <= 1 {
+		each = max(1, each)
+	}
+	for _, v := range ticks(0, x.d1, each) {
+		s.text(x.at(v), y.r0+18, number(v, decimals(each)), tick, Middle)
 	}
 	s.text((x.r0+x.r1)/2, h-7, t.XName, wordQuiet, Middle)
 }
@@ -98,7 +118,7 @@ func (t Tradeoff) said(p TradePoint) string {
 	if name != "" {
 		name += ", "
 	}
-	return name + number(p.X, 1) + " " + t.XName + ": " + chanceIn(p.Chance)
+	return name + number(p.X, max(1, t.Decimals)) + " " + t.XName + ": " + chanceIn(p.Chance)
 }
 
 func (t Tradeoff) words(s *Scene, curve, others []TradePoint) {
@@ -132,7 +152,7 @@ func (t Tradeoff) Table() Table {
 		if name == "" && i < len(curve) {
 			name = "with less or more sand"
 		}
-		out.row(cellOf(name), numberIn(p.X, 1), shareIn(p.Chance, 1))
+		out.row(cellOf(name), numberIn(p.X, max(1, t.Decimals)), shareIn(p.Chance, 1))
 	}
 	if t.Wanted > 0 && t.Wanted < 1 {
 		out.row(cellOf("wanted"), Cell{}, shareIn(t.Wanted, 1))

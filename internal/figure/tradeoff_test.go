@@ -43,7 +43,7 @@ func TestTradeoffStaysInside(t *testing.T) {
 				return TradePoint{anyNumber(t, "x"), anyNumber(t, "chance"), rapid.String().Draw(t, "name"), rapid.Bool().Draw(t, "chosen")}
 			})
 		}
-		s := Tradeoff{rapid.String().Draw(t, "axis"), points("curve"), points("others"), anyNumber(t, "wanted"), rapid.Float64Range(0, 2000).Draw(t, "w"), rapid.Float64Range(0, 2000).Draw(t, "h")}.Scene()
+		s := Tradeoff{rapid.String().Draw(t, "axis"), 0, points("curve"), points("others"), anyNumber(t, "wanted"), rapid.Float64Range(0, 2000).Draw(t, "w"), rapid.Float64Range(0, 2000).Draw(t, "h")}.Scene()
 		for _, p := range s.Parts {
 			if c, ok := p.(Circle); ok && (c.X < 0 || c.X > s.Width || c.Y < 0 || c.Y > s.Height) {
 				t.Fatalf("a dot at %g, %g in a picture of %g by %g", c.X, c.Y, s.Width, s.Height)

@@ -21,7 +21,7 @@ type lever struct {
 }
 
 func (v *Levers) list() []lever {
-	all := []lever{{"One more mm of sand a year", v.l.MoreSand}, {"One more coring", v.l.OneCoring}, {"10 kg/ha less nitrogen a year", v.l.LessNitrogen}}
+	all := []lever{{"1 mm more sand a year", v.l.MoreSand}, {"One more coring", v.l.OneCoring}, {"10 kg/ha less nitrogen a year", v.l.LessNitrogen}}
 	return slices.DeleteFunc(all, func(x lever) bool { return len(x.effects) == 0 })
 }
 

@@ -77,11 +77,11 @@ func face(family, weights, address string) string {
 
 // embedded is the style element of a file that needs nothing else. What it holds was written here, or escaped.
 func (m Model) embedded(page Paper) string {
-	return "<style>\n" + m.Stylesheet(page, dataAddress(SerifFont), dataAddress(SansFont)) + "</style>"
+	return "<style>\n" + m.Stylesheet(page, FontAddress(SerifFont), FontAddress(SansFont)) + "</style>"
 }
 
-// dataAddress is a font file as an address that holds it.
-func dataAddress(name string) string {
+// FontAddress is a font file as an address that holds it.
+func FontAddress(name string) string {
 	file, err := fonts.ReadFile("fonts/" + name)
 	if err != nil {
 		return "" // an embedded file is there; without it the page falls back to the next family

@@ -2,6 +2,7 @@ package say
 
 import (
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -78,6 +79,64 @@ func (s Style) FromTyped(text, metric string) string {
 	})
 }
 
+// each finds the numbers of a text that holds several, such as "0-20 20-40": a dash parts them.
+var each = regexp.MustCompile(`\d+(?:[.,]\d+)?`)
+
+// EachToTyped is ToTyped for each number of a text that holds several, such as the layers of a round.
+func (s Style) EachToTyped(text, metric string) string {
+	return each.ReplaceAllStringFunc(text, func(n string) string {
+		v, err := strconv.ParseFloat(s.ToTyped(n, metric), 64)
+		if err != nil {
+			return n
+		}
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	})
+}
+
+// EachFromTyped turns what [Style.EachToTyped] showed for value, and a person may have changed, into metric numbers. A number
+// that was shown is the metric one it stood for; another is rounded to whole units, as cores are cut to no less, so that an inch
+// is 25 mm.
+func (s Style) EachFromTyped(text, metric, shown, value string) string {
+	known := map[string]string{}
+	if is, of := each.FindAllString(shown, -1), each.FindAllString(value, -1); len(is) == len(of) {
+		for i := range is {
+			known[is[i]] = of[i]
+		}
+	}
+	return each.ReplaceAllStringFunc(text, func(n string) string {
+		if was, ok := known[n]; ok {
+			return was
+		}
+		v, err := strconv.ParseFloat(s.FromTyped(n, metric), 64)
+		if err != nil {
+			return n
+		}
+		if whole := math.Round(v); whole > 0 || v == 0 {
+			v = whole
+		}
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	})
+}
+
+// Reader is how a script reads a metric number as [Style.Num] does: the number with its d decimals times Per, with d + Shift
+// decimals, and as many more, up to Most, as it takes for rounding to move it by no more than the share Slack.
+type Reader struct {
+	Unit  string  `json:"unit"`
+	Per   float64 `json:"per"`
+	Shift int     `json:"shift"`
+	Slack float64 `json:"slack"`
+	Most  int     `json:"most"`
+}
+
+// Reader gives a script the reading of a metric unit that is in proportion to the person's.
+func (s Style) Reader(metric string) Reader {
+	q, ok := find(metric)
+	if !ok || s.Units != US || q.offset != 0 {
+		return Reader{Unit: metric, Per: 1, Slack: math.MaxFloat64}
+	}
+	return Reader{q.us, q.per, q.decimalsOf(0), slack, mostDecimals}
+}
+
 // ToTyped is the metric number as it stands in a field of the person's unit.
 func (s Style) ToTyped(text, metric string) string {
 	q, ok := find(metric)
@@ -88,6 +147,9 @@ func (s Style) ToTyped(text, metric string) string {
 		_, rest, _ := strings.Cut(strings.TrimSpace(text), ".")
 		if len(rest) > 4 { // converted before, of a typed number: the tail is noise
 			return plain(strconv.FormatFloat(round(v*q.per+q.offset, 8)+0, 'g', inputFigures-3, 64))
+		}
+		if q.offset != 0 { // a degree more has 1.8 of the other: one place more brings each back
+			return plain(strconv.FormatFloat(round(v*q.per+q.offset, len(rest)+1)+0, 'f', -1, 64))
 		}
 		x, d := q.read(v, len(rest))
 		return plain(strconv.FormatFloat(x, 'f', d, 64))

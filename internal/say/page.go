@@ -174,8 +174,11 @@ func (p *pageSayer) tag(t xhtml.Token, raw []byte, e element) []byte {
 	}
 	value := attribute(t, "value")
 	shown := p.style.ToTyped(value, metric)
+	if attribute(t, "data-several") != "" {
+		shown, metric = p.style.EachToTyped(value, metric), metric+severalMark
+	}
 	out = replaceValue(out, "value", value, shown)
-	out += p.style.typedIn(attribute(t, "name"), metric, shown, value, attribute(t, "data-unit-by"))
+	out += p.style.typedIn(attribute(t, "name"), metric, shown, value, attribute(t, "data-unit-by"), attribute(t, "form"))
 	p.field = p.out.Len() + len(out)
 	return []byte(out)
 }

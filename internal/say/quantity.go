@@ -22,6 +22,7 @@ var quantities = []quantity{
 	{"kg/m²", "lb/1000 ft²", float64(unit.KgPerM2(1).PoundsPer1000Ft2()), 0, false},
 	{"kg/m³", "lb/ft³", float64(unit.KgPerM3(1).PoundsPerFt3()), 0, false},
 	{"kg/ha", "lb/1000 ft²", float64(unit.KilogramsPerHectare(1).KgPerM2().PoundsPer1000Ft2()), 0, false},
+	{"h/ha", "h/acre", 43_560 / float64(unit.SquareMetres(10_000).SquareFeet()), 0, false},
 	{"t/ha", "lb/1000 ft²", float64(unit.KilogramsPerHectare(1000).KgPerM2().PoundsPer1000Ft2()), 0, false},
 	{"g/m²", "lb/1000 ft²", float64(unit.KgPerM2(0.001).PoundsPer1000Ft2()), 0, false},
 	{"L/100 m²", "qt/1000 ft²", litresInQuarts * float64(unit.SquareFeet(1000).SquareMetres()) / 100, 0, false},
@@ -33,6 +34,7 @@ var quantities = []quantity{
 	{"°C", "°F", 1.8, 32, false}, // exact: NIST SP 811, appendix B.8
 	{"ha", "acres", float64(unit.SquareMetres(10_000).SquareFeet()) / 43_560, 0, false},
 	{"m", "ft", 1000 * float64(unit.Millimetres(1).Inches()) / 12, 0, true},
+	{"L", "ft³", 27 * float64(unit.CubicMetres(0.001).CubicYards()), 0, true},
 	{"a tonne", "a ton", 2000 * 0.45359237 / 1000, 0, false},
 	{"t", "tons", poundsInKilogram * 1000 / 2000, 0, false},
 }

@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
+	"underfoot/internal/numeral"
 )
 
 var us = Style{Units: US}
@@ -34,6 +36,8 @@ func TestFactors(t *testing.T) {
 		{"m", 0.3048, "foot (ft) to meter (m): 3.048 E−01, exact"},
 		{"L/100 m²", 0.9463529 / 0.9290304, "quart (US liquid) to liter (L): 9.463529 E−01, on 1000 ft² = 0.9290304 × 100 m²"},
 		{"mm/h", 25.4, "as inch to millimeter"},
+		{"h/ha", 1 / 0.4046856, "an hour an acre of 43,560 ft²"},
+		{"L", 28.31685, "cubic foot (ft³) to liter, from cubic meter: 2.831685 E−02"},
 	} {
 		got := 1 / us.Value(1, c.metric)
 		tol := 3.2e-7 // half a step of the seventh figure
@@ -55,6 +59,10 @@ func TestText(t *testing.T) {
 	for _, c := range []struct{ in, want string }{
 		{"0–20 mm", "0–0.8 in"},
 		{"0–20, 20–40 and 40–60 mm", "0–0.8, 0.8–1.6 and 1.6–2.4 in"},
+		{"3.8 mm of sand went into 0–20 mm in 2026 so far.", "0.15 in of sand went into 0–0.8 inches in 2026 so far."},
+		{"holds 0–20 mm with 4.0 mm a year (3.0 to 5.4): that is all sand", "holds 0–0.8 in with 0.16 in a year (0.12 to 0.21): that is all sand"},
+		{"Limit not met: fine sand, 0.15–0.25 mm 27.3 %, allowed at most 20 %.", "Limit not met: fine sand, 0.15–0.25 mm 27.3 %, allowed at most 20 %."},
+		{"From 0 to 1,000 h/ha", "From 0 to 405 h/acre"},
 		{"In 2025 0–20 mm got 5.1 mm of sand.", "In 2025 0–0.8 in got 0.20 in of sand."},
 		{"0.40 mm on all 18 greens", "0.016 in on all 18 greens"},
 		{"1 mm over all 18 greens, 9,400 m², is 15.0 t, dry, at 1,600 kg/m³.", "0.04 in over all 18 greens, 101,180 ft², is 16.5 tons, dry, at 99.9 lb/ft³."},
@@ -204,4 +212,45 @@ func TestPage(t *testing.T) {
 			}
 		})
 	}
+}
+
+// A text of several numbers, such as the layers of a round: what was shown comes back to the last digit, and what is typed is
+// cut to whole millimetres.
+func TestSeveralTyped(t *testing.T) {
+	shown := us.EachToTyped("0-20 20-40 40-60", "mm")
+	if shown != "0-0.8 0.8-1.6 1.6-2.4" {
+		t.Fatalf("shown %q", shown)
+	}
+	for typed, want := range map[string]string{
+		shown: "0-20 20-40 40-60", "0-0.8 0.8-1.6": "0-20 20-40", "0-1 1-2 2-3": "0-25 25-51 51-76", "0-0.8 0.8-3": "0-20 20-76", "top": "top",
+	} {
+		if got := us.EachFromTyped(typed, "mm", shown, "0-20 20-40 40-60"); got != want {
+			t.Errorf("%q became %q, want %q", typed, got, want)
+		}
+	}
+	page := string(us.Page([]byte(`<input name="layers" value="0-20 20-40" data-unit="mm" data-several="yes" form="f"/>`)))
+	if want := `<input name="layers" value="0-0.8 0.8-1.6" data-unit="mm" data-several="yes" form="f"/><input type="hidden" form="f" name="unit:layers" value="us|mm each|0-0.8 0.8-1.6|0-20 20-40|"/>`; page != want {
+		t.Errorf("the page says %s", page)
+	}
+	form := url.Values{"layers": {"0-1"}, "unit:layers": {"us|mm each|0-0.8 0.8-1.6|0-20 20-40|"}}
+	if Typed(form); form.Get("layers") != "0-25" || len(form) != 1 {
+		t.Errorf("the form became %v", form)
+	}
+}
+
+// What a script is told reads every number as the server does.
+func TestReaderAgrees(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		metric := rapid.SampledFrom([]string{"mm", "kg/m²", "t", "m²", "kg/m³"}).Draw(t, "unit")
+		d := rapid.IntRange(0, 2).Draw(t, "decimals")
+		v := round(rapid.Float64Range(0.01, 20000).Draw(t, "number"), d)
+		r := us.Reader(metric)
+		said, places := v*r.Per, d+r.Shift
+		for places < r.Most && math.Abs(round(said, places)-said) > r.Slack*math.Abs(said) {
+			places++
+		}
+		if got, want := numeral.Num(round(said, places), max(places, 0))+" "+r.Unit, us.With(v, d, metric); got != want && v != 0 {
+			t.Fatalf("%g with %d decimals: the script says %q, the server %q", v, d, got, want)
+		}
+	})
 }

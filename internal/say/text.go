@@ -20,14 +20,14 @@ const (
 var (
 	number   = regexp.MustCompile(one)
 	amount   = regexp.MustCompile(`(?:` + lists + `|` + series + `)` + gap + `(?:` + unitNames() + `)`)
-	behind   = regexp.MustCompile(`^( or (?:more|less))?,? ?\((?:` + series + `)(?:[),;])`)
+	behind   = regexp.MustCompile(`^(?: a year| a season)?( or (?:more|less))?,? ?\((?:` + series + `)(?:[),;])`)
 	plusTail = regexp.MustCompile(`^ ± ` + one)
 	bareUnit = regexp.MustCompile(unitNames())
 
 	// echo is a number said of the same thing again, without its unit: "got 5.1 mm of sand; holding it needs 4.0 a year".
 	echo = regexp.MustCompile(`(^|[ (])(` + series + `)(?: a year\b| that holding|, 9 in 10| so far\b)`)
 	// recorded marks sentences about instruments and sieves, whose readings stay as they were taken.
-	recorded = regexp.MustCompile(`(?i)\bfirmness|\bpenetration|\bsiev|\bgrains?\b|\bD\d\d\b|\binfiltration`)
+	recorded = regexp.MustCompile(`(?i)\bfirmness|\bpenetration|\bsiev|\bgrains?\b|\bD\d\d\b|\binfiltration|^Limit (?:not met|met|too close)`)
 	// aTonne is the price of a tonne.
 	aTonne = regexp.MustCompile(`(` + one + `)( [A-Z]{3})/t\b`)
 )
@@ -146,12 +146,21 @@ func (q quantity) echoes(words string) string {
 	var b strings.Builder
 	at := 0
 	for _, m := range echo.FindAllStringSubmatchIndex(words, -1) {
+		found := words[m[4]:m[5]]
 		b.WriteString(words[at:m[4]])
-		b.WriteString(q.readings(words[m[4]:m[5]]))
+		if !isYear(found) {
+			found = q.readings(found)
+		}
+		b.WriteString(found)
 		at = m[5]
 	}
 	b.WriteString(words[at:])
 	return b.String()
+}
+
+// isYear tells a year of the calendar, as in "in 2026 so far".
+func isYear(number string) bool {
+	return len(number) == 4 && (strings.HasPrefix(number, "19") || strings.HasPrefix(number, "20"))
 }
 
 // named is the US unit before the words that follow: "inches in all", not "in in all".

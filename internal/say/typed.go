@@ -12,10 +12,16 @@ const unitMark = "unit:"
 // typedIn is the hidden field beside a number field: the unit it is typed in, the number it showed, the metric number that
 // stands for, and the field that chooses the unit where there is one. A form so says itself what it was filled in with, even
 // when the person's settings change meanwhile.
-func (s Style) typedIn(name, metric, shown, value, by string) string {
+func (s Style) typedIn(name, metric, shown, value, by, form string) string {
 	said := strings.Join([]string{string(s.Units), metric, shown, value, by}, "|")
-	return `<input type="hidden" name="` + html.EscapeString(unitMark+name) + `" value="` + html.EscapeString(said) + `"/>`
+	if form != "" { // the field stands outside of its form
+		form = ` form="` + html.EscapeString(form) + `"`
+	}
+	return `<input type="hidden"` + form + ` name="` + html.EscapeString(unitMark+name) + `" value="` + html.EscapeString(said) + `"/>`
 }
+
+// severalMark ends the unit of a field that holds several numbers.
+const severalMark = " each"
 
 // mark is what the hidden field says.
 type mark struct{ units, metric, shown, value, by string }
@@ -69,5 +75,9 @@ func metricOf(typed string, own mark, all []mark, form url.Values) string {
 			return m.value
 		}
 	}
-	return Style{Units: Units(own.units)}.FromTyped(typed, metric)
+	style := Style{Units: Units(own.units)}
+	if one, several := strings.CutSuffix(metric, severalMark); several {
+		return style.EachFromTyped(typed, one, own.shown, own.value)
+	}
+	return style.FromTyped(typed, metric)
 }

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
 )
 
@@ -152,6 +153,34 @@ func TestLogInTheBrowser(t *testing.T) {
 				t.Errorf("after the undo the entry holds %v mm, want 0.4", got)
 			}
 		})
+	}
+}
+
+// In US units the log's form says with and without JavaScript the same of what is typed, in whatever unit.
+func TestLogInUSUnitsInTheBrowser(t *testing.T) {
+	said := map[bool][]string{}
+	for _, script := range []bool{true, false} {
+		ctx, _, url := browser(t, 1360)
+		cookie := network.SetCookieParams{Name: settingsCookie, Value: "units=us", URL: url}
+		if _, err := chromedp.Call(ctx, network.SetCookie, cookie); err != nil {
+			t.Fatal(err)
+		}
+		for _, typed := range []struct{ unit, amount string }{{"mm", "0.016"}, {"mm", "0.5"}, {"kg_m2", "127"}, {"t", "6.9"}, {"t", "0.8"}, {"t", "250"}} {
+			do(t, ctx, scripts(script), chromedp.Navigate(url+"/course/varrowmere/log"), chromedp.Click(`.units label:has([value="`+typed.unit+`"])`), chromedp.Focus("#f-amount"), chromedp.Evaluate[chromedp.Void](`document.activeElement.select()`), chromedp.SendKeys("#f-amount", typed.amount)) // in place of a draft that came back
+			if !script {
+				do(t, ctx, chromedp.Click("button[value=work-out]"), chromedp.WaitVisible(".live:not(:empty)"))
+			}
+			said[script] = append(said[script], eval[string](t, ctx, `document.querySelector("[data-live]").innerText`))
+		}
+	}
+	// 0.4064 mm at 1,540 kg/m³ reads 0.63 kg/m² and 6.4 t, and those are what is converted
+	if want := "0.016 in is 129 lb/1000 ft², 7.1 tons dry over 109,670 ft², 7.4 tons as delivered at 5 % moisture, at 96.1 lb/ft³."; said[false][0] != want {
+		t.Errorf("the server says %q, want %q", said[false][0], want)
+	}
+	for i := range said[false] {
+		if said[true][i] != said[false][i] {
+			t.Errorf("the script says\n%s\nthe server\n%s", said[true][i], said[false][i])
+		}
 	}
 }
 

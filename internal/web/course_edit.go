@@ -78,7 +78,9 @@ func (s *server) courseForm(w http.ResponseWriter, r *http.Request, status int, 
 		x := page.Field{Name: name, Label: rowLabel(name), Unit: c.Unit, Value: cells[name], Hint: c.About, Error: why[name], Wide: 3, Type: "text"}
 		switch name {
 		case "name":
-			x.Need = id == ""
+			x.Hint, x.Need = "As people say it.", id == ""
+		case "country":
+			x.Hint = "As a name or a code."
 		case "course":
 			if id != "" {
 				continue // others refer to it
@@ -86,8 +88,10 @@ func (s *server) courseForm(w http.ResponseWriter, r *http.Request, status int, 
 			x.Hint = "Empty: made from the name. It stands in addresses and on labels and stays as it is."
 		case "time_zone":
 			x.Hint = "Such as Europe/London; empty for UTC. Days are calendar days there."
-		case "latitude_deg", "longitude_deg":
-			x.Type = "number"
+		case "latitude_deg":
+			x.Hint, x.Type = "North positive, −90 to 90.", "number"
+		case "longitude_deg":
+			x.Hint, x.Type = "East positive, −180 to 180.", "number"
 		}
 		p.Fields = append(p.Fields, x)
 	}

@@ -21,7 +21,7 @@ func (s *server) showGrains(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	g := st.Grains()
+	g, style := st.Grains(), say.From(r.Context())
 	p := page.Grains{
 		Frame: s.courseFrame(r, st, "Sands", ""), Course: st.Records.Course.ID, Cautions: app.SieveCautions(), Trust: sieve.Trust(),
 		Statement: "Nothing was sieved yet.", Differ: sieve.Differences(),
@@ -37,10 +37,10 @@ func (s *server) showGrains(w http.ResponseWriter, r *http.Request) error {
 		fillGrainTables(&p, g)
 	}
 	if layer != nil {
-		fillGrainLayer(&p, g, layer)
+		fillGrainLayer(&p, g, layer, style)
 	}
-	p.Sands, p.SandNotes = sandTable(st, say.From(r.Context()))
-	fillChoices(&p, g, say.From(r.Context()))
+	p.Sands, p.SandNotes = sandTable(st, style)
+	fillChoices(&p, g, style)
 	p.Frame.Taken = true
 	return s.send.page(w, r, http.StatusOK, page.GrainsPage(p))
 }
@@ -196,7 +196,7 @@ func expectedMean(l *app.GrainLayer) *sieve.Curve {
 	return c
 }
 
-func fillGrainLayer(p *page.Grains, g *app.Grains, l *app.GrainLayer) {
+func fillGrainLayer(p *page.Grains, g *app.Grains, l *app.GrainLayer, style say.Style) {
 	name := "the ash of " + l.Name()
 	p.Statement = grainStatement(l)
 	if len(l.Water) > 0 {
@@ -215,7 +215,7 @@ func fillGrainLayer(p *page.Grains, g *app.Grains, l *app.GrainLayer) {
 	for _, b := range l.Blends {
 		p.Blends = append(p.Blends, b.Says)
 	}
-	p.BlendRows = blendTable(g, l)
+	p.BlendRows = blendTable(g, l, style)
 	p.Water = l.Water
 	p.Formulas = formulaTable(g, l)
 }
@@ -238,16 +238,25 @@ func grainStatement(l *app.GrainLayer) string {
 func driftTable(g *app.Grains, l *app.GrainLayer) *page.Table {
 	t := &page.Table{
 		Caption: "Ash of " + l.Name() + " against " + g.Root.Name, Left: 2,
-		Head: []string{"Round", "Greens", "D50, mm", "Grain size against the root zone, %", "±", "Largest gap, points", "at, mm", "Under 0.15 mm, %"},
+		Head: []string{"Round", "Greens", "D50, mm", "Grain size against the root zone, %", "±", "Largest gap, points", "Gap at, mm", "Under 0.15 mm, %"},
 	}
 	for i, r := range l.Rounds {
 		d := l.Drift.Steps[i]
 		t.Rows = append(t.Rows, page.Row{Cells: []string{
-			r.Label, strings.Join(r.Greens, ", "), sizeCell(r.Curve, 50), page.Signed(100*(math.Exp2(d.Shift)-1), 1), page.Num(100*math.Ln2*d.ShiftSD, 1),
+			r.Label, strings.Join(titles(g, r.Greens), ", "), sizeCell(r.Curve, 50), page.Signed(100*(math.Exp2(d.Shift)-1), 1), page.Num(100*math.Ln2*d.ShiftSD, 1),
 			page.Signed(float64(d.Gap), 1), num(float64(d.GapAt)), shareCell(r.Curve, 0, 0.15),
 		}})
 	}
 	return t
+}
+
+// titles are greens by the names people say.
+func titles(g *app.Grains, ids []string) []string {
+	out := make([]string, len(ids))
+	for i, id := range ids {
+		out[i] = g.GreenTitle(id)
+	}
+	return out
 }
 
 func sizeCell(c *sieve.Curve, q unit.Percent) string {
@@ -266,17 +275,17 @@ func shareCell(c *sieve.Curve, from, to unit.Millimetres) string {
 	return page.Num(float64(v), 1)
 }
 
-func blendTable(g *app.Grains, l *app.GrainLayer) *page.Table {
+func blendTable(g *app.Grains, l *app.GrainLayer, style say.Style) *page.Table {
 	t := &page.Table{
-		Caption: "Expected from the log, and found", Left: 2,
-		Head: []string{"Green", "From, until", "Sand put on, kg/m²", "of the layer, %", "D50 expected, mm", "D50 if all had mixed", "D50 found", "Under 0.15 mm expected, %", "found, %"},
+		Caption: "Expected from the log, and found", Left: 3,
+		Head: []string{"Green", "From", "Until", "Sand put on, " + style.Unit("kg/m²"), "Share of the layer, %", "D50 expected, mm", "D50 if all had mixed, mm", "D50 found, mm", "Under 0.15 mm expected, %", "Under 0.15 mm found, %"},
 	}
 	for _, b := range l.Blends {
 		if b.Expected == nil || b.Mixed == nil {
 			continue
 		}
 		t.Rows = append(t.Rows, page.Row{Cells: []string{
-			b.Green, b.From.String() + ", " + b.Until.String(), page.Num(b.SandKgM2, 1), page.Num(100*b.NewShare, 0), sizeCell(b.Expected, 50), sizeCell(b.Mixed, 50),
+			g.GreenTitle(b.Green), page.PlainDay(b.From.Time()), page.PlainDay(b.Until.Time()), style.Num(b.SandKgM2, 1, "kg/m²"), page.Num(100*b.NewShare, 0), sizeCell(b.Expected, 50), sizeCell(b.Mixed, 50),
 			sizeCell(b.Found, 50), shareCell(b.Expected, 0, 0.15), shareCell(b.Found, 0, 0.15),
 		}})
 	}

@@ -18,7 +18,7 @@ func fillGrainTables(p *page.Grains, g *app.Grains) {
 	if washed {
 		p.Sizes.Head = append(p.Sizes.Head, "of it washed out, g")
 	}
-	p.Sizes.Head = append(p.Sizes.Head, "Lost, %", "D10, mm", "D15", "D20", "D30", "D50", "D60", "D85", "D90", "D60/D10", "Curvature", "D90/D10", "Fineness modulus")
+	p.Sizes.Head = append(p.Sizes.Head, "Lost, %", "D10, mm", "D15, mm", "D20, mm", "D30, mm", "D50, mm", "D60, mm", "D85, mm", "D90, mm", "D60/D10", "Curvature", "D90/D10", "Fineness modulus")
 	p.Classes = classTable(g, sieve.Construction(), func(r *app.SieveRow) []app.SieveClass { return r.Classes })
 	p.Systems = []page.Table{
 		classTable(g, sieve.USDA(), func(r *app.SieveRow) []app.SieveClass { return r.USDA }),
@@ -31,12 +31,12 @@ func fillGrainTables(p *page.Grains, g *app.Grains) {
 	for i := range g.Rows {
 		r := &g.Rows[i]
 		for _, w := range r.Warnings {
-			p.Notes = append(p.Notes, r.Name+": "+w)
+			p.Notes = append(p.Notes, g.Called(r)+": "+w)
 		}
 		if r.Curve == nil {
 			continue
 		}
-		cells := []string{r.Name, opt(r.MassRetainedG, 2)}
+		cells := []string{g.Called(r), opt(r.MassRetainedG, 2)}
 		if washed {
 			cells = append(cells, opt(r.WashedG, 2))
 		}
@@ -46,7 +46,7 @@ func fillGrainTables(p *page.Grains, g *app.Grains) {
 		}
 		cells = append(cells, opt(r.Uniformity, 2), opt(r.Curvature, 2), opt(r.Gradation, 2), opt(r.FinenessIf, 2))
 		p.Sizes.Rows = append(p.Sizes.Rows, page.Row{Cells: cells})
-		row := page.Row{Cells: []string{r.Name}}
+		row := page.Row{Cells: []string{g.Called(r)}}
 		for _, l := range r.Limits {
 			row.Cells = append(row.Cells, limitCell(l))
 		}
@@ -84,7 +84,7 @@ func classTable(g *app.Grains, s sieve.System, of func(*app.SieveRow) []app.Siev
 		if r.Curve == nil {
 			continue
 		}
-		row := page.Row{Cells: []string{r.Name}}
+		row := page.Row{Cells: []string{g.Called(r)}}
 		for k := len(s.Names) - 1; k >= 0; k-- {
 			cell := "–"
 			for _, c := range of(r) {
@@ -127,7 +127,12 @@ func gravelTable(checks []sieve.Check) page.Table {
 
 // fillChoices ranks the sands that may be put on.
 func fillChoices(p *page.Grains, g *app.Grains, style say.Style) {
-	t := page.Table{Caption: "What the sands cost", Head: []string{"Sand", "Price a tonne", "Effective grains, %", "1 mm of effective grains on 100 m²", "on all greens"}}
+	layer, ground := 1.0, 100.0 // mm, m²: what the price of effective grains is for
+	words := "1 mm of effective grains on 100 m²"
+	if style.Units == say.US {
+		layer, ground, words = 0.1/style.Value(1, "mm"), 1000/style.Value(1, "m²"), "0.1 in of effective grains on 1000 ft²"
+	}
+	t := page.Table{Caption: "What the sands cost", Head: []string{"Sand", "Price " + style.Unit("a tonne"), "Effective grains, %", words, "on all greens"}}
 	for _, c := range g.Choices() {
 		title, currency := c.Name, style.Currency
 		for _, s := range g.Sands() {
@@ -136,15 +141,15 @@ func fillChoices(p *page.Grains, g *app.Grains, style say.Style) {
 			}
 		}
 		p.Choices = append(p.Choices, page.SandChoice{Name: title, Fit: string(c.Fit), State: fitState(c.Fit), Says: c.Says})
-		row := page.Row{Cells: []string{title, money(c.PriceTon, 2, currency), "–", "–", "–"}}
+		row := page.Row{Cells: []string{title, style.Bare(money(c.PriceTon, 2, currency), "a tonne"), "–", "–", "–"}}
 		if c.Effective != nil {
 			row.Cells[2] = page.Num(float64(c.Effective.Percent()), 0)
 		}
 		if c.PerMM != nil {
-			hundred := 100 * *c.PerMM
-			row.Cells[3] = money(&hundred, 2, currency)
+			some := layer * ground * *c.PerMM
+			row.Cells[3] = money(&some, 2, currency)
 			if g.Area > 0 {
-				all := g.Area * *c.PerMM
+				all := layer * g.Area * *c.PerMM
 				row.Cells[4] = money(&all, 0, currency)
 			}
 		}

@@ -22,7 +22,7 @@ func TestGrainsPage(t *testing.T) {
 	for _, says := range []string{
 		"Fine dust at the sieves", "fine silica dust", "a qualified person come first",
 		"The ash of 0–20 mm is becoming finer, by 5.6 % of grain size a year (4.1 to 6.9 %, 19 times in 20).",
-		"13.2 kg/m² of sand since 2024-10-08 make up 72 % of 0–20 mm if it lies in order.",
+		"13.2 kg/m² of sand since 8 October 2024 make up 72 % of 0–20 mm if it lies in order.",
 		"Clean sand of this kind lets water through more slowly",
 		"right to a factor of about three",
 		"Dressing sand A, medium with care",

@@ -130,9 +130,9 @@ func (v *labView) fields(p *page.LabSheet, b *labsheet.Book) {
 	p.Fields = append(p.Fields,
 		page.Field{Name: "head-at", Label: "First row of headings", Value: strconv.Itoa(v.rule.HeadAt), Wide: 2},
 		page.Field{Name: "head", Label: "Rows of headings", Value: strconv.Itoa(v.rule.Head), Wide: 2},
-		page.Field{Name: "groups", Label: "Samples side by side in a row", Value: strconv.Itoa(max(v.groups, v.sideBySide(), 1)), Wide: 2},
+		page.Field{Name: "groups", Label: "Samples in a row", Value: strconv.Itoa(max(v.groups, v.sideBySide(), 1)), Wide: 2},
 		page.Field{
-			Name: "dates", Label: "Order of dates", Type: "select", Value: string(v.rule.Dates), Wide: 3, Error: v.asked("date_order"),
+			Name: "dates", Label: "Order of dates", Type: "select", Value: string(v.rule.Dates), Wide: 4, Error: v.asked("date_order"),
 			Options: options("", "Only what can be read in one way", "dmy", "Day, month, year", "mdy", "Month, day, year", "ymd", "Year, month, day"),
 		})
 	if asked := v.asked("depths"); asked != "" || v.rule.Depths != "" {
@@ -346,7 +346,7 @@ func (v *labView) fixed(p *page.LabSheet) {
 		add(page.Field{Label: "Green", Wide: 3}, labsheet.FieldGreen)
 	}
 	add(page.Field{
-		Label: "How samples were prepared", Type: "select", Wide: 3,
+		Label: "How samples were prepared", Type: "select", Wide: 4,
 		Options: options("", "As the sheet says, else not stated", "whole", "Burnt whole", "screened", "Screened first", "scooped", "Scooped"),
 	}, labsheet.FieldMethod, labsheet.Results)
 	add(page.Field{Label: "Laboratory", Wide: 3}, labsheet.FieldLab, labsheet.Results)

@@ -197,9 +197,9 @@ func remark(d *app.Done) string {
 	w := &d.Work
 	switch {
 	case w.NitrogenKgHa.Known:
-		return num(w.NitrogenKgHa.Value) + " kg/ha of nitrogen"
+		return page.Num(w.NitrogenKgHa.Value, 1) + " kg/ha"
 	case w.ClippingsL100M2.Known:
-		return num(w.ClippingsL100M2.Value) + " L/100 m²"
+		return page.Num(w.ClippingsL100M2.Value, 1) + " L/100 m²"
 	case d.Opened > 0 && d.Removed:
 		return page.Num(d.Opened*100, 1) + " % of the surface opened, taken off"
 	case d.Opened > 0:

@@ -176,7 +176,7 @@ func fillAccount(a *page.Account, h *balance.Holding, style say.Style) {
 	default:
 		a.Says = fmt.Sprintf("Whether more is made or decays cannot be told: %s kg/m² a year.", page.Signed(f.Q50, 2))
 	}
-	a.Sure = fmt.Sprintf("%s, 9 in 10, over %s years and %s.", page.SignedSpan(h.Formed.Q05, h.Formed.Q95, 2), page.Num(h.Years, 1),
+	a.Sure = fmt.Sprintf("%s kg/m² a year, 9 in 10, over %s years and %s.", page.SignedSpan(h.Formed.Q05, h.Formed.Q95, 2), page.Num(h.Years, 1),
 		page.CountWords(h.Intervals+1, "round", "rounds"))
 	var sum balance.Account
 	for _, x := range h.Accounts {

@@ -3,7 +3,9 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"underfoot"
@@ -238,7 +240,10 @@ func (d *operationDraft) field(f catalogue.Field) page.Field {
 	if d.texts != nil {
 		x.Value = d.texts[f.Key]
 	}
-	hint := []string{strings.TrimPrefix(strings.TrimPrefix(f.Allowed, "a number "), "a ")}
+	hint := []string{longNumber.ReplaceAllStringFunc(strings.TrimPrefix(strings.TrimPrefix(f.Allowed, "a number "), "a "), func(digits string) string {
+		v, _ := strconv.ParseFloat(digits, 64)
+		return page.Num(v, 0)
+	})}
 	switch {
 	case f.Words != nil:
 		x.Type, hint = "select", nil
@@ -262,7 +267,7 @@ func (d *operationDraft) field(f catalogue.Field) page.Field {
 	if f.Usual != "" && f.Key != "name" && f.Key != "source" {
 		built := "built in: " + strings.TrimSpace(f.Usual+" "+f.Unit)
 		if !f.Own {
-			built += ", " + practice(f.Key, &d.entry)
+			built += practice(f.Key, &d.entry)
 		}
 		hint = append(hint, built)
 	}
@@ -270,14 +275,19 @@ func (d *operationDraft) field(f catalogue.Field) page.Field {
 	return x
 }
 
-// practice says where a built-in value comes from.
+// longNumber finds a whole number whose digits are parted in threes.
+var longNumber = regexp.MustCompile(`\b\d{4,}\b`)
+
+// practice says where a built-in value comes from, where that is not what the head of the page says of all of them.
 func practice(key string, e *catalogue.Entry) string {
 	const none = "common practice, no source"
-	amounts := key == "sand_low_mm" || key == "sand_high_mm" || key == "spacing_days"
-	if source := e.Operation.Source; amounts && !strings.HasPrefix(source, none) {
-		return "a source is named below"
+	if strings.HasPrefix(e.Operation.Source, none) {
+		return ""
 	}
-	return none
+	if key == "sand_low_mm" || key == "sand_high_mm" || key == "spacing_days" {
+		return ", a source is named below"
+	}
+	return ", " + none
 }
 
 // switchOperation lets plans use an operation, or not.

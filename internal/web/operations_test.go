@@ -62,7 +62,7 @@ func TestOperationIsChanged(t *testing.T) {
 	mustSay(t, html, "A plan may choose from eight operations.", "All of them are as built in.", "common practice, no source", "hollow tines 8 mm at 38 mm", "None is set", "Switch off")
 	mustSay(t, s.page(planAt), "Operations, closed times and crew of the course")
 	html = s.page(operationAt + "/core-8")
-	mustSay(t, html, "Hollow tines 8 mm at 38 mm", "From 1 to 400 mm; built in: 60 mm, common practice, no source.", "Contractor and hire, an event", "GBP", "Emptying a field takes the built-in value again.", "respirable crystalline silica")
+	mustSay(t, html, "Hollow tines 8 mm at 38 mm", "From 1 to 400 mm; built in: 60 mm.", "From 0 to 10,000,000; built in: 900.", "common practice, no source.", "Contractor and hire, an event", "GBP", "Emptying a field takes the built-in value again.", "respirable crystalline silica")
 
 	html = s.follow(operationAt+"/core-8", url.Values{"contract": {"1500"}, "depth_mm": {"60"}, "per_season": {"1"}, "name": {""}})
 	mustSay(t, html, "Changed the operation “hollow tines 8 mm at 38 mm”.", "Undo", "changed here: contractor and hire, an event; most a season", "1,560", "One operation is the course’s own or changed here")

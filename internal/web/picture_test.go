@@ -8,9 +8,11 @@ import (
 	"html"
 	"image/png"
 	"io"
+	"math"
 	"net/http"
 	"net/url"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -106,8 +108,11 @@ func (s *site) file(t *testing.T, address string) string {
 		if errors.Is(err, io.EOF) {
 			err = nil
 		}
-		if !bytes.Contains(body, []byte(`xmlns="http://www.w3.org/2000/svg"`)) || bytes.Contains(body, []byte("var(--")) {
+		if !bytes.Contains(body, []byte(`xmlns="http://www.w3.org/2000/svg"`)) || bytes.Contains(body, []byte("var(--")) || !bytes.Contains(body, []byte("src:url(\"data:font/woff2;base64,")) {
 			t.Errorf("GET %s does not stand alone", address)
+		}
+		if len(body) > 100_000 {
+			t.Errorf("GET %s: %d bytes, more than 100 kB", address, len(body))
 		}
 	case "png":
 		_, err = png.Decode(bytes.NewReader(body))
@@ -150,4 +155,88 @@ func TestAPictureThatIsNotThere(t *testing.T) {
 			t.Errorf("GET %s: status %d\n%s", address, w.Code, plain(w.Body.String()))
 		}
 	}
+}
+
+var (
+	inOrder = regexp.MustCompile(`(?s)<g class="mark"[^>]*? data-v="([^"]*)" aria-label="([^"]*)"|href="([^"]*[?&](?:amp;)?as=csv[^"]*)"`)
+	// days, months, years of a calendar, layers, runs and counts of rounds are no values of a picture
+	noValue = regexp.MustCompile(`\d{1,2} (?:to \d{1,2} )?(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)[a-z]*(?: \d{4})?|\b(?:19|20)\d\d\b|\d+(?:\.\d+)? (?:to|–) \d+(?:\.\d+)? mm|\d+–\d+ mm|[a-z]+-\d{4}-[a-z]+-\d+|[Gg]reen \d+|9 (?:times|chances) in 10| in 10\b`)
+	valueIn = regexp.MustCompile(`[−+-]?\d+(?:,\d{3})*(?:\.\d+)?`)
+)
+
+// Every value that a picture shows stands in the table behind it: the numbers of each of its marks, to the digits they are shown
+// with, are those of a cell. What a person hovers over and what the table, and so the CSV, says cannot part.
+func TestValuesOfPicturesStandInTheirTables(t *testing.T) {
+	s := newSite(t, Options{})
+	values, pictures := 0, 0
+	for _, path := range append(pagesWithPictures(), "/course/ostrelby", "/course/ostrelby/findings", "/course/ostrelby/profile", "/course/varrowmere/plan?"+asking().Encode()) {
+		var marks [][2]string
+		for _, m := range inOrder.FindAllStringSubmatch(s.page(path), -1) {
+			if m[3] == "" {
+				marks = append(marks, [2]string{html.UnescapeString(m[1]), html.UnescapeString(m[2])})
+				continue
+			}
+			lines, err := csv.NewReader(strings.NewReader(s.page(html.UnescapeString(m[3])))).ReadAll()
+			if err != nil {
+				t.Fatal(err)
+			}
+			cells := numbersOf(lines)
+			for _, mark := range marks {
+				for _, text := range append(valueIn.FindAllString(noValue.ReplaceAllString(mark[0], ""), -1), valueIn.FindAllString(noValue.ReplaceAllString(mark[1], ""), -1)...) {
+					values++
+					if !stands(text, cells) {
+						t.Errorf("%s: %s is shown in “%s”, and no cell of %s holds it", path, text, mark[1], html.UnescapeString(m[3]))
+					}
+				}
+			}
+			if len(marks) > 0 {
+				pictures++
+			}
+			marks = nil
+		}
+	}
+	if pictures < 40 || values < 1500 {
+		t.Errorf("%d values of %d pictures were looked for", values, pictures)
+	}
+}
+
+// cellNumber is a number of a table with its decimals.
+type cellNumber struct {
+	v        float64
+	decimals int
+}
+
+func numbersOf(lines [][]string) []cellNumber {
+	var out []cellNumber
+	for _, line := range lines {
+		for _, cell := range line {
+			for _, text := range valueIn.FindAllString(cell, -1) {
+				out = append(out, cellNumber{numberIn(text), decimalsIn(text)})
+			}
+		}
+	}
+	return out
+}
+
+func numberIn(text string) float64 {
+	v, _ := strconv.ParseFloat(strings.NewReplacer("−", "-", ",", "").Replace(text), 64)
+	return v
+}
+
+func decimalsIn(text string) int {
+	_, rest, _ := strings.Cut(text, ".")
+	return len(rest)
+}
+
+// stands tells whether a number that is shown is one of the table, to the digits of the coarser of the two; a chance in tenths
+// stands there as a percentage.
+func stands(text string, cells []cellNumber) bool {
+	v, d := numberIn(text), decimalsIn(text)
+	for _, c := range cells {
+		slack := 0.5*math.Pow10(-d) + 0.5*math.Pow10(-c.decimals) + 1e-9
+		if math.Abs(math.Abs(c.v)-math.Abs(v)) <= slack || math.Abs(c.v/10-v) <= slack {
+			return true
+		}
+	}
+	return false
 }

@@ -12,6 +12,7 @@ import (
 	"underfoot"
 	"underfoot/internal/app"
 	"underfoot/internal/figure"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 )
 
@@ -27,11 +28,14 @@ type planDraft struct {
 // planColumns are the fields of the form that are columns of a plan.
 var planColumns = []string{"round", "date", "layers", "cores", "core_diameter_mm", "verdure", "seed", "note"}
 
+// usualLayers is what the layers of a round may look like, in mm.
+const usualLayers = "0-20 20-40 40-60"
+
 // planFields label them.
 var planFields = map[string]page.Field{
 	"round":            {Label: "Name of the round", Wide: 3, Half: true, Need: true, Hint: "its samples will carry it"},
 	"date":             {Label: "Date", Type: "date", Wide: 3, Half: true, Need: true},
-	"layers":           {Label: "Layers below the surface", Unit: "mm", Wide: 6, Need: true, Hint: "such as 0-20 20-40 40-60"},
+	"layers":           {Label: "Layers below the surface", Unit: "mm", Several: true, Wide: 6, Need: true},
 	"cores":            {Label: "Cores a green", Type: "number", Wide: 3, Half: true, Hint: "5, common practice, no source"},
 	"core_diameter_mm": {Label: "Corer, inner diameter", Type: "number", Unit: "mm", Wide: 3, Half: true},
 	"verdure": {
@@ -255,7 +259,7 @@ func (s *server) designPage(w http.ResponseWriter, r *http.Request, status int, 
 		title = "Round " + d.was
 	}
 	p := page.RoundDesign{Frame: s.courseFrame(r, st, title, "round"), Course: st.Records.Course.ID, Round: d.was}
-	d.fill(&p, st)
+	d.fill(&p, st, say.From(r.Context()))
 	f, err := st.Round(d.plan)
 	if err != nil {
 		p.Statement = "This round cannot be worked out yet."
@@ -269,7 +273,7 @@ func (s *server) designPage(w http.ResponseWriter, r *http.Request, status int, 
 }
 
 // fill puts the form on the page.
-func (d *planDraft) fill(p *page.RoundDesign, st *standing) {
+func (d *planDraft) fill(p *page.RoundDesign, st *standing, style say.Style) {
 	put := func(x page.Field) page.Field {
 		x.Value, x.Error = d.texts[x.Name], d.errors[x.Name]
 		if x.Error != "" {
@@ -280,6 +284,9 @@ func (d *planDraft) fill(p *page.RoundDesign, st *standing) {
 	for _, name := range planColumns {
 		x := planFields[name]
 		x.Name = name
+		if name == "layers" {
+			x.Hint = "such as " + style.EachToTyped(usualLayers, "mm")
+		}
 		p.Fields = append(p.Fields, put(x))
 	}
 	if e := d.errors["full_greens"]; e != "" {
@@ -307,7 +314,7 @@ func (s *server) fillDesign(p *page.RoundDesign, r *http.Request, st *standing, 
 	} else {
 		p.Because = "Not all greens were in the last round: what can be seen counts differences between greens as well."
 	}
-	p.Layers = page.Table{Head: []string{"Layer", "Greens", "Composite, cm³", "Change seen 8 times in 10, points", "Mean known 9 times in 10, ± points"}}
+	p.Layers = page.Table{Head: []string{"Layer", "Held against", "Greens", "Composite, cm³", "Change seen 8 times in 10, points", "Mean known 9 times in 10, ± points"}, Left: 2}
 	number := func(v *float64) string {
 		if v == nil {
 			return "not known"
@@ -316,19 +323,37 @@ func (s *server) fillDesign(p *page.RoundDesign, r *http.Request, st *standing, 
 	}
 	for i := range f.Layers {
 		l := &f.Layers[i]
-		p.Layers.Rows = append(p.Layers.Rows, page.Row{Cells: []string{l.Name(), strconv.Itoa(l.Greens), page.Num(l.VolumeCm3, 0), number(l.Visible), number(l.Half)}})
+		p.Layers.Rows = append(p.Layers.Rows, page.Row{Cells: []string{l.Name(), against(l), strconv.Itoa(l.Greens), page.Num(l.VolumeCm3, 0), number(l.Visible), number(l.Half)}})
 		if l.Advice != "" {
 			p.Advice = append(p.Advice, l.Advice)
 		}
-		p.Says = append(p.Says, l.Says)
+		if l.Greens < 2 || l.Visible == nil { // the table cannot say it
+			p.Says = append(p.Says, l.Says)
+		}
 	}
-	p.Notes = f.Notes
+	for _, n := range f.Notes {
+		if n == app.DefaultPrices {
+			n = "Cost is at default prices (common practice, no source); “What sampling can see” among the findings takes your own."
+		}
+		p.Notes = append(p.Notes, n)
+	}
 	p.When, p.WhenHref = s.when(r, st, f)
 	for i := range f.Greens {
 		g := &f.Greens[i]
 		p.Placed = p.Placed || len(g.Places) > 0
 		p.Places = append(p.Places, greenPicture(p.Course, g))
 	}
+}
+
+// against says what a change in a layer would be seen against.
+func against(l *app.RoundLayer) string {
+	switch {
+	case l.Greens < 2 || l.Visible == nil:
+		return "–"
+	case l.Paired:
+		return "a round of the same greens"
+	}
+	return "a round of other greens"
 }
 
 // when says from when on the round is worth it, where that was asked for, or where the model has been worked out.

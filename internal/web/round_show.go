@@ -23,6 +23,8 @@ func (s *server) showRounds(w http.ResponseWriter, r *http.Request) error {
 		p.Statement = "No round has been taken yet."
 		p.Because = "Common practice: five cores from a green, at least three greens for every layer and three more for the top layer only, " +
 			"and 30 to 150 cm³ of material in each composite. Samples come in with a package’s samples.csv."
+	case 1:
+		p.Statement = fmt.Sprintf("One round so far, on %s.", p.Rounds[0].When)
 	default:
 		p.Statement = fmt.Sprintf("%s so far, the last on %s.", capital(page.CountWords(n, "round", "rounds")), p.Rounds[0].When)
 	}

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"underfoot/internal/app"
+	"underfoot/internal/say"
 	"underfoot/internal/web/page"
 	"underfoot/season"
 )
@@ -24,7 +25,7 @@ func (s *server) showCrew(w http.ResponseWriter, r *http.Request) error {
 	}
 	p.Sand = "Sand: " + v.plan.Sand.Title() + ". Amounts are of sand as delivered, moist; loads and settings of machines are left to the maker’s manual."
 	for _, g := range crewGroups(v.plan.CrewSheet(v.rows.plan)) {
-		p.Tasks = append(p.Tasks, crewTask(g))
+		p.Tasks = append(p.Tasks, crewTask(g, say.From(r.Context())))
 	}
 	p.Cautions = v.plan.Cautions()
 	return s.send.page(w, r, http.StatusOK, page.CrewPage(p))
@@ -58,7 +59,7 @@ func crewGroups(days []app.CrewDay) []*crewGroup {
 }
 
 // crewTask is one sheet: the amounts of every green, and a box to tick for each day.
-func crewTask(g *crewGroup) page.CrewTask {
+func crewTask(g *crewGroup, style say.Style) page.CrewTask {
 	t := &g.tasks[0]
 	x := page.CrewTask{What: upperFirst(t.What), Kind: t.Kind, Setup: t.Setup}
 	least, most := t.Disturbed, t.Disturbed
@@ -91,7 +92,11 @@ func crewTask(g *crewGroup) page.CrewTask {
 	if fills {
 		x.Table.Head = append(x.Table.Head, fmt.Sprintf("Into the holes %s mm, kg", page.Num(t.FillMM, 2)))
 	}
-	x.Table.Head = append(x.Table.Head, "Litres")
+	volume := "Litres"
+	if style.Units == say.US {
+		volume = style.Unit("L")
+	}
+	x.Table.Head = append(x.Table.Head, volume)
 	for _, green := range t.Greens {
 		if green.AreaM2 == 0 {
 			x.Unsized++
@@ -101,7 +106,7 @@ func crewTask(g *crewGroup) page.CrewTask {
 		if fills {
 			cells = append(cells, page.Num(green.FillKg, 0))
 		}
-		x.Table.Rows = append(x.Table.Rows, page.Row{Cells: append(cells, page.Num(green.Litres, 0))})
+		x.Table.Rows = append(x.Table.Rows, page.Row{Cells: append(cells, style.Num(green.Litres, 0, "L"))})
 	}
 	return x
 }

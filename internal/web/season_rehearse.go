@@ -35,7 +35,7 @@ func (s *server) seasonAsked(r *http.Request, st *standing) (*app.Model, *season
 		return nil, nil
 	}
 	r.ParseForm() // what is not a form holds no question
-	v := &seasonView{s: s, st: st, ask: newSeasonAsk(st, m, r.Form, say.From(r.Context()))}
+	v := &seasonView{s: s, st: st, style: say.From(r.Context()), ask: newSeasonAsk(st, m, r.Form, say.From(r.Context()))}
 	if v.ask.asked {
 		v.seek(r, m, r.Form)
 	}

@@ -27,6 +27,7 @@ type seasonView struct {
 	plan  *app.SeasonPlan
 	rows  *seasonRows
 	terms *seasonTerms
+	style say.Style // of the reader
 	kept  []keptRow // set side by side
 }
 
@@ -42,7 +43,7 @@ func (s *server) seasonOf(r *http.Request, st *standing, q url.Values) (page.Sea
 		out.Ask = true
 		return out, nil
 	}
-	v := &seasonView{s: s, st: st, ask: newSeasonAsk(st, m, q, say.From(r.Context()))}
+	v := &seasonView{s: s, st: st, style: say.From(r.Context()), ask: newSeasonAsk(st, m, q, say.From(r.Context()))}
 	if v.ask.asked {
 		v.seek(r, m, q)
 	}
@@ -285,10 +286,10 @@ func (v *seasonView) plans() (page.Table, string) {
 // tradeoff draws the chance against the sand.
 func (v *seasonView) tradeoff() *page.Figure {
 	a := v.plan.Answer
-	f := figure.Tradeoff{XName: "mm of sand in all", Wanted: v.plan.Search.Aim.Probability}
+	f := figure.Tradeoff{XName: v.style.Unit("mm") + " of sand in all", Decimals: 1 + measured(v.style).Decimals, Wanted: v.plan.Search.Aim.Probability}
 	t := page.Table{Head: []string{"Sand, mm", costHead(v.plan), "Disturbed days", "Chance"}, Left: 0}
 	for _, c := range a.Curve {
-		q := figure.TradePoint{X: c.Cost.SandMM, Chance: c.Probability, Chosen: math.Abs(c.Cost.SandMM-a.Best.Cost.SandMM) < 0.01}
+		q := figure.TradePoint{X: v.style.Value(c.Cost.SandMM, "mm"), Chance: c.Probability, Chosen: math.Abs(c.Cost.SandMM-a.Best.Cost.SandMM) < 0.01}
 		if q.Chosen {
 			q.Name = letter(0)
 		}
@@ -297,7 +298,7 @@ func (v *seasonView) tradeoff() *page.Figure {
 		t.Rows = append(t.Rows, page.Row{Total: q.Chosen, Cells: []string{page.Num(c.Cost.SandMM, 1), page.Num(c.Cost.Money(), 0), page.Num(c.Cost.Disturbed, 0), words}})
 	}
 	for i, o := range a.Others {
-		f.Others = append(f.Others, figure.TradePoint{X: o.Cost.SandMM, Chance: o.Probability, Name: letter(i + 1)})
+		f.Others = append(f.Others, figure.TradePoint{X: v.style.Value(o.Cost.SandMM, "mm"), Chance: o.Probability, Name: letter(i + 1)})
 	}
 	narrow := f
 	narrow.Width = figure.PhoneWidth

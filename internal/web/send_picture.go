@@ -9,6 +9,7 @@ import (
 	"underfoot"
 	"underfoot/internal/figure"
 	"underfoot/internal/raster"
+	"underfoot/internal/report"
 	"underfoot/internal/web/page"
 )
 
@@ -30,7 +31,7 @@ func (s *sender) picture(w http.ResponseWriter, r *http.Request, all *page.Pictu
 	var media string
 	switch kind {
 	case "svg":
-		body, media = []byte(x.Scene.SVG(figure.Standalone(), figure.Still())), "image/svg+xml"
+		body, media = []byte(x.Scene.SVG(figure.Standalone(), figure.Lettered(report.FontAddress(report.SansFont)), figure.Still())), "image/svg+xml"
 	case "png":
 		var err error
 		if body, err = raster.PNG(x.Scene, raster.Scale); err != nil {

@@ -186,7 +186,7 @@ func onRecord(p *page.RowsPage, records []underfoot.Record, v tableView) []app.T
 	at := min(v.page, pages)
 	from := (at - 1) * rowsOnPage
 	to := min(from+rowsOnPage, len(records))
-	p.Pages = fmt.Sprintf("%d to %d of %d", from+1, to, len(records))
+	p.Pages = fmt.Sprintf("%s to %s of %s", page.Num(float64(from+1), 0), page.Num(float64(to), 0), page.Num(float64(len(records)), 0))
 	if _, dated := t.Column("date"); dated {
 		p.Pages += ", newest first"
 	}

@@ -16,7 +16,7 @@ import (
 var walked = []string{
 	"/", "/course/varrowmere", "/course/varrowmere/findings", "/course/varrowmere/profile", "/course/varrowmere/plan", "/course/varrowmere/log",
 	"/course/varrowmere/log?kind=hollow_core", "/course/varrowmere/log?kind=nitrogen", "/course/varrowmere/log/vm-w0003", "/course/varrowmere/round",
-	"/course/varrowmere/design", "/course/varrowmere/history", "/course/varrowmere/operations", "/course/varrowmere/operation", "/course/ostrelby",
+	"/course/varrowmere/design", "/course/varrowmere/history", "/course/varrowmere/operations", "/course/varrowmere/operation", "/course/ostrelby", "/course/varrowmere/sands", "/sands",
 }
 
 // taken are the parts of a page that show readings as they were taken.
@@ -29,13 +29,14 @@ var leftMetric = regexp.MustCompile(`.{0,60}(?:\d ?(?:mm|kg/m²|kg/m³|t/ha|kg/h
 var staysMetric = []*regexp.Regexp{
 	regexp.MustCompile(`440 ± 40 °C|\d{3} °C`),                             // furnace and oven
 	regexp.MustCompile(`(?i)firmness|penetration|infiltration|grain|siev`), // as the instrument or the sieve gave it
+	regexp.MustCompile(`of it pass \d\.\d+ mm|sand, 0\.\d+–0\.\d+ mm`),     // openings of sieves
 	regexp.MustCompile(`kg/m²/a`),                                          // parameters of the model, in the unit of its equations
 	regexp.MustCompile(`Sand in mm, kg/m² and t|kg/m² a year\. Limits`),    // definitions, whose formulas are in metric units
 }
 
 func TestNothingMetricRemains(t *testing.T) {
 	s := newSite(t, Options{})
-	for _, path := range walked {
+	for _, path := range append([]string{"/course/varrowmere/report", "/course/varrowmere/plan?" + asking().Encode(), "/course/varrowmere/plan/crew?" + asking().Encode()}, walked...) {
 		t.Run(path, func(t *testing.T) {
 			w := s.as(say.Style{Units: say.US}, http.MethodGet, path, nil)
 			if w.Code != http.StatusOK {
@@ -162,5 +163,32 @@ func TestSavedUnchangedInUS(t *testing.T) {
 	after := plain(s.page("/course/varrowmere/log/vm-w0003"))
 	if !strings.Contains(before, "0.57 mm") || !strings.Contains(after, "0.57 mm on all greens") {
 		t.Errorf("before %.200s\nafter %.200s", before, after)
+	}
+}
+
+// Layers of a round are typed and shown in inches; what was shown is stored as it was.
+func TestLayersTypedInUS(t *testing.T) {
+	s := newSite(t, Options{})
+	us := say.Style{Units: say.US}
+	body := s.as(us, http.MethodGet, "/course/varrowmere/design", nil).Body.String()
+	if !strings.Contains(body, `name="layers" value="0-0.8 0.8-1.6 1.6-2.4"`) || !strings.Contains(body, "such as 0-0.8 0.8-1.6 1.6-2.4") {
+		t.Error("the layers are not shown in inches")
+	}
+	for typed, want := range map[string]string{"0-0.8 0.8-1.6": "0-20 20-40", "0-1 1-2": "0-25 25-51"} {
+		form := design()
+		form.Set("layers", typed)
+		for _, m := range field.FindAllStringSubmatch(body, -1) {
+			if m[1] == "unit:layers" {
+				form.Set(m[1], unescape(m[2]))
+			}
+		}
+		form.Set("round", "of "+typed)
+		if w := s.as(us, http.MethodPost, "/course/varrowmere/design", form); w.Code != http.StatusSeeOther {
+			t.Fatalf("%s: status %d\n%s", typed, w.Code, plain(w.Body.String()))
+		}
+		plans := s.roundRecords().RoundPlans
+		if got := plans[len(plans)-1].Layers; got != want && plans[0].Layers != want {
+			t.Errorf("%s in is stored as %s, want %s", typed, got, want)
+		}
 	}
 }

@@ -106,7 +106,7 @@ func revisionsOf(history []underfoot.Revision, st *standing) []page.Revision {
 			if n == "entry" || n == "course" || h.Before[n] == h.After[n] {
 				continue
 			}
-			c := page.CellChange{Name: n, Before: h.Before[n], After: h.After[n]}
+			c := page.CellChange{Name: n, Before: historyValue(n, h.Before[n], st), After: historyValue(n, h.After[n], st)}
 			c.Name = historyLabel(n)
 			if c.After == "" {
 				c.After = "empty"
@@ -124,16 +124,39 @@ func revisionsOf(history []underfoot.Revision, st *standing) []page.Revision {
 
 // historyLabel names a column of the log in its history.
 func historyLabel(column string) string {
+	label := workLabels[column]
 	switch column {
 	case "kind":
-		return "Work"
-	case "sand_mm":
-		return "Sand, mm"
-	case "sand_kg_m2":
-		return "Sand, kg/m²"
+		label = "Work"
+	case "sand_mm", "sand_kg_m2":
+		label = "Sand"
 	}
-	if label := workLabels[column]; label != "" {
-		return label
+	if label == "" {
+		return column
 	}
-	return column
+	if i, known := underfoot.WorkLog.Column(column); known && underfoot.WorkLog.Columns[i].Unit != "" {
+		label += ", " + underfoot.WorkLog.Columns[i].Unit
+	}
+	return label
+}
+
+// historyValue is what stood in a cell, in words where the cell holds a short name.
+func historyValue(column, value string, st *standing) string {
+	switch column {
+	case "kind":
+		return workName(value)
+	case "date":
+		if d, err := underfoot.ParseDate(value); err == nil {
+			return page.PlainDay(d.Time())
+		}
+	case "green":
+		return greenTitle(st.Records, value)
+	case "sand":
+		for i := range st.Records.Sands {
+			if s := &st.Records.Sands[i]; s.ID == value {
+				return s.Title()
+			}
+		}
+	}
+	return value
 }

@@ -37,6 +37,9 @@ func (x Field) attributes() templ.Attributes {
 	if len(by) > 0 {
 		a["aria-describedby"] = strings.Join(by, " ")
 	}
+	if x.Several {
+		a["data-unit"], a["data-several"] = x.Unit, "yes"
+	}
 	if x.Need {
 		a["aria-required"] = "true"
 	}

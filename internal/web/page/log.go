@@ -70,6 +70,7 @@ type Field struct {
 	Wide                     int // twelfths of the form; 0 for 2
 	Half                     bool
 	Need                     bool
+	Several                  bool // the text holds several numbers of the unit
 }
 
 // Choice is one option of a select field. Data carries numbers for working amounts out on the page.

@@ -2,6 +2,7 @@ package page
 
 import (
 	"context"
+	"encoding/json"
 	"strconv"
 
 	"github.com/a-h/templ"
@@ -27,6 +28,37 @@ func dateOrder(ctx context.Context) string {
 		return "month"
 	}
 	return "day"
+}
+
+// labelUnit is the unit in the label of a field: the reader's where the numbers of the field are in it too.
+func labelUnit(ctx context.Context, x Field) string {
+	if x.Several {
+		return unitName(ctx, x.Unit)
+	}
+	return x.Unit
+}
+
+// unitsIn is a text in which units stand without a number, in the reader's units.
+func unitsIn(ctx context.Context, text string) string {
+	s, _ := spoken.From(ctx).Head(text)
+	return s
+}
+
+// readers tells the script of the log how its sentence reads in the reader's units.
+func readers(ctx context.Context, wanted bool) templ.Attributes {
+	if !wanted || metric(ctx) {
+		return nil
+	}
+	s := spoken.From(ctx)
+	read := map[string]spoken.Reader{}
+	for _, metric := range []string{"mm", "kg/m²", "t", "m²", "kg/m³"} {
+		read[metric] = s.Reader(metric)
+	}
+	text, err := json.Marshal(read)
+	if err != nil {
+		return nil
+	}
+	return templ.Attributes{"data-read": string(text)}
 }
 
 // metric tells whether the reader's units are those in which everything is composed.
