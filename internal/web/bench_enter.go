@@ -21,6 +21,7 @@ type sheetView struct {
 	sheet           app.RunSheet
 	faults          []app.SheetFault
 	kept            string
+	gone            bool // what was kept was let go a moment ago
 	block, blockWhy string
 }
 
@@ -44,6 +45,13 @@ func (s *server) enterBench(w http.ResponseWriter, r *http.Request) error {
 		v.sheet, v.kept = *kept, fmt.Sprintf("What was sent on %s could not be stored. It stands below with what is wrong.", at)
 		v.faults = st.CheckSheet(&v.sheet)
 	}
+	if r.URL.Query().Has("gone") && kept == nil {
+		gone, err := s.keptData(r.Context(), st.Records.Course.ID, goneKind+run)
+		if err != nil {
+			return err
+		}
+		v.gone = len(gone) > 0
+	}
 	if !slices.ContainsFunc(v.sheet.Rows, func(x app.SheetRow) bool { return x.WasCrucible == "" }) {
 		addRows(&v.sheet, 4)
 	}
@@ -60,8 +68,15 @@ func (s *server) saveBench(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	course, run := st.Records.Course.ID, r.PostFormValue("run")
-	if r.PostFormValue("do") == "discard" {
-		if err := s.keepSheet(r.Context(), course, run, nil); err != nil {
+	switch r.PostFormValue("do") {
+	case "discard":
+		if err := s.moveSheet(r.Context(), course, sheetKind+run, goneKind+run); err != nil {
+			return err
+		}
+		http.Redirect(w, r, withQuery(enterHref(course, run), "gone", "1"), http.StatusSeeOther)
+		return nil
+	case "bring-back":
+		if err := s.moveSheet(r.Context(), course, goneKind+run, sheetKind+run); err != nil {
 			return err
 		}
 		http.Redirect(w, r, enterHref(course, run), http.StatusSeeOther)
@@ -185,7 +200,50 @@ func fillSheet(sheet *app.RunSheet, rows []map[string]string) {
 	}
 }
 
-const sheetKind = "bench-sheet:"
+// Kinds of what is kept: a sheet that could not be stored, and one that was let go and can be brought back.
+const (
+	sheetKind = "bench-sheet:"
+	goneKind  = "bench-sheet-gone:"
+)
+
+// moveSheet keeps a kept sheet under another kind.
+func (s *server) moveSheet(ctx context.Context, course, from, to string) error {
+	data, err := s.keptData(ctx, course, from)
+	if err != nil || len(data) == 0 {
+		return err
+	}
+	latest, err := s.app.Store.Latest(ctx, course)
+	if err != nil {
+		return err
+	}
+	if err := s.app.Store.Keep(ctx, underfoot.Kept{Course: course, Kind: to, Latest: latest, Data: data}); err != nil {
+		return err
+	}
+	return s.app.Store.Keep(ctx, underfoot.Kept{Course: course, Kind: from, Latest: latest, Data: []byte{}})
+}
+
+// keptData is what is kept of a course under a kind; none where nothing is.
+func (s *server) keptData(ctx context.Context, course, kind string) ([]byte, error) {
+	list, err := s.app.Store.Kept(ctx, kind)
+	if err != nil {
+		return nil, err
+	}
+	for _, k := range list {
+		if k.Course == course && len(k.Data) > 0 {
+			return k.Data, nil
+		}
+	}
+	return nil, nil
+}
+
+// withQuery adds a value to an address.
+func withQuery(address, name, value string) string {
+	sep := "?"
+	if strings.Contains(address, "?") {
+		sep = "&"
+	}
+	return address + sep + name + "=" + url.QueryEscape(value)
+}
 
 // keptNote is what is kept of a sheet that could not be stored.
 type keptNote struct {
@@ -212,22 +270,16 @@ func (s *server) keepSheet(ctx context.Context, course, run string, sheet *app.R
 }
 
 func (s *server) keptSheet(ctx context.Context, course, run string) (*app.RunSheet, string, error) {
-	list, err := s.app.Store.Kept(ctx, sheetKind+run)
-	if err != nil {
+	data, err := s.keptData(ctx, course, sheetKind+run)
+	if err != nil || len(data) == 0 {
 		return nil, "", err
 	}
-	for _, k := range list {
-		if k.Course != course || len(k.Data) == 0 {
-			continue
-		}
-		var note keptNote
-		if err := json.Unmarshal(k.Data, &note); err != nil {
-			return nil, "", nil // of an older version: nothing a person could use
-		}
-		note.Sheet.Run = run
-		return &note.Sheet, note.At, nil
+	var note keptNote
+	if err := json.Unmarshal(data, &note); err != nil {
+		return nil, "", nil // of an older version: nothing a person could use
 	}
-	return nil, "", nil
+	note.Sheet.Run = run
+	return &note.Sheet, note.At, nil
 }
 
 // sheetPage lays a sheet out.
@@ -236,7 +288,7 @@ func (s *server) sheetPage(w http.ResponseWriter, r *http.Request, status int, s
 	f := s.courseFrame(r, st, "Bench", "bench")
 	f.Taken = true
 	f.Scripts = append(f.Scripts, "bench")
-	p := page.BenchEntry{Frame: f, Course: course, Run: v.sheet.Run, Kept: v.kept, Block: v.block, BlockWhy: v.blockWhy}
+	p := page.BenchEntry{Frame: f, Course: course, Run: v.sheet.Run, Kept: v.kept, Gone: v.gone, Block: v.block, BlockWhy: v.blockWhy}
 	p.Title, p.Because = sheetSays(st, v.sheet)
 	p.Fields = sheetFields(v)
 	p.Columns = sheetColumns()

@@ -131,10 +131,12 @@ func TestSheetRefusals(t *testing.T) {
 	}
 	// What was sent last stands in the sheet of a new run until it is stored or let go.
 	mustSay(t, s.page(enter), "could not be stored. It stands below with what is wrong.", "Control material")
-	s.follow(enter, url.Values{"run": {""}, "do": {"discard"}})
-	if html := s.page(enter); strings.Contains(html, "could not be stored") {
-		t.Error("what was let go is still there")
+	mustSay(t, s.follow(enter, url.Values{"run": {""}, "do": {"discard"}}), "What was typed is let go.", "Bring it back")
+	if html := s.page(enter); strings.Contains(html, "could not be stored") || strings.Contains(html, `value="bring-back"`) {
+		t.Error("what was let go is still there, or still offered on another visit")
 	}
+	mustSay(t, s.follow(enter, url.Values{"run": {""}, "do": {"bring-back"}}), "could not be stored. It stands below with what is wrong.", "Control material")
+	s.follow(enter, url.Values{"run": {""}, "do": {"discard"}})
 }
 
 func TestSheetFromABlock(t *testing.T) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 
 	"underfoot"
@@ -256,6 +257,11 @@ func greenRows(st *standing) (head []string, rows []page.GreenRow) {
 				}
 			}
 			rows[k].Levels = append(rows[k].Levels, level)
+		}
+	}
+	for k := range rows {
+		if !slices.ContainsFunc(rows[k].Levels, func(l page.GreenLevel) bool { return l.Level != "–" }) {
+			rows[k].Levels = nil
 		}
 	}
 	return head, rows

@@ -92,7 +92,7 @@ const refusedForm = `((action, typed, wrong) => {
 })`
 
 // everyFormRefuses sends every form with something wrong in it: it comes again with what is wrong beside the field, told to those
-// who hear it, what was typed still there, and nothing stored.
+// who hear it, what was typed still there, and nothing stored; on a phone too all of it can be pressed and is within the screen.
 func everyFormRefuses(t *testing.T, ctx context.Context, s *site, home string, fill *strings.Replacer) {
 	srv := newServer(s.app, Options{})
 	srv.handler()
@@ -149,6 +149,13 @@ func formRefuses(t *testing.T, ctx context.Context, home string, r refusal, fill
 	for _, f := range axe(t, ctx, false) {
 		t.Errorf("%s: %s (%s)\n\t%s\n\t%s", r.page, f.Help, f.Rule, f.At, f.Why)
 	}
+	do(t, ctx, chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
+	for _, script := range []string{"small(44)", "over()"} {
+		for _, fault := range eval[[]string](t, ctx, "everybody."+script) {
+			t.Errorf("%s, 390 px, %s: %s", r.page, script, fault)
+		}
+	}
+	do(t, ctx, chromedp.EmulateViewport(1360, 900))
 }
 
 // actionOf is the address of a pattern with the words of the address the form stands at.

@@ -20,6 +20,7 @@ type BenchEntry struct {
 	Crucibles []Crucible
 	Errors    []FieldError
 	Kept      string // what the server kept of a sheet that was not stored; blank for nothing
+	Gone      bool   // that was let go a moment ago, and can be brought back
 	Block     string // text of a pasted block that could not be read
 	BlockWhy  string
 }

@@ -65,7 +65,7 @@ type Evenness struct {
 // GreenRow is a green across its layers.
 type GreenRow struct {
 	ID, Title string
-	Levels    []GreenLevel // by layer
+	Levels    []GreenLevel // by layer; none where nothing of it was measured
 }
 
 // GreenLevel is where a green stands in one layer.

@@ -156,6 +156,8 @@ export function keepDraft(form, hooks = {}) {
     let raw = null;
     try { raw = window.sessionStorage.getItem(letGo + key); window.sessionStorage.removeItem(letGo + key); } catch { return; }
     if (!raw || read(key)) return;
+    const server = document.querySelector("button[value=bring-back]"); // it kept a copy too: both come back together
+    if (server) { server.addEventListener("click", () => store.setItem(prefix + key, raw)); return; }
     line(text("gone"));
     box.hidden = false;
     box.querySelector("[data-let-go]").hidden = true;
