@@ -36,9 +36,9 @@ type Store interface {
 	Latest(ctx context.Context, course string) (int64, error)
 	// Latests returns [Store.Latest] of every course that ever changed.
 	Latests(ctx context.Context) (map[string]int64, error)
-	// Keep keeps something worked out from a course's records, in place of what was kept of that kind before. It is no
-	// record: it has no history, and export leaves it out.
-	Keep(ctx context.Context, k Kept) error
+	// Keep keeps things worked out from courses' records, each in place of what was kept of that kind for the course before, all
+	// of them or none. They are no records: they have no history, and export leaves them out.
+	Keep(ctx context.Context, list ...Kept) error
 	// Kept returns what is kept of a kind, by course.
 	Kept(ctx context.Context, kind string) ([]Kept, error)
 	// KeptOf returns what is kept of a kind for one course, nil for nothing.

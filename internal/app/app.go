@@ -77,7 +77,7 @@ func (a *App) Standing(ctx context.Context, course string) (*Standing, error) {
 		return nil, err
 	}
 	s.attend(school)
-	s.shelf = shelfOn(context.WithoutCancel(ctx), a.Store, course, latest, a.write)
+	s.shelf = shelfOn(context.WithoutCancel(ctx), a.Store, course, latest, a.keep)
 	if ok {
 		s.was = have.value.fitted()
 	}

@@ -6,6 +6,8 @@ import (
 	"sync"
 	"sync/atomic"
 	"time"
+
+	"underfoot"
 )
 
 // background works out what takes long while pages are answered: one course at a time, on one core, first what somebody
@@ -20,7 +22,7 @@ type background struct {
 
 	answering atomic.Int32 // requests being answered
 
-	keeping chan func() error // takes what is to be written to the store
+	keeping chan underfoot.Kept // takes what is to be written to the store
 	end     <-chan struct{}
 }
 
@@ -60,7 +62,7 @@ func (b *background) standsBack() bool {
 func (a *App) Begin(ctx context.Context, log *slog.Logger) (wait func()) {
 	b := &a.background
 	b.mu.Lock()
-	b.on, b.wake, b.known, b.keeping, b.end = true, make(chan struct{}, 1), map[string]bool{}, make(chan func() error, 64), ctx.Done()
+	b.on, b.wake, b.known, b.keeping, b.end = true, make(chan struct{}, 1), map[string]bool{}, make(chan underfoot.Kept, 64), ctx.Done()
 	b.mu.Unlock()
 	var writing sync.WaitGroup
 	writing.Go(func() {
@@ -73,8 +75,8 @@ func (a *App) Begin(ctx context.Context, log *slog.Logger) (wait func()) {
 			select {
 			case <-ctx.Done():
 				return
-			case keep := <-b.keeping:
-				if err := keep(); err != nil && ctx.Err() == nil {
+			case k := <-b.keeping:
+				if err := a.Store.Keep(ctx, b.waiting(k)...); err != nil && ctx.Err() == nil {
 					log.Warn("what was worked out is not kept", "error", err)
 				}
 			}
@@ -123,21 +125,35 @@ func (a *App) work(ctx context.Context) {
 	}
 }
 
-// write runs what writes to the store: at once, or one after the other beside the background, until that ends. What cannot be
-// written is worked out again another time.
-func (a *App) write(keep func() error) error {
+// keep keeps something in the store: at once, or beside the background where that has begun, until it ends. What cannot be kept
+// is worked out again another time.
+func (a *App) keep(ctx context.Context, k underfoot.Kept) error {
 	b := &a.background
 	b.mu.Lock()
-	on := b.on
+	begun := b.end != nil
 	b.mu.Unlock()
-	if !on {
-		return keep()
+	if !begun {
+		return a.Store.Keep(ctx, k)
 	}
 	select {
-	case b.keeping <- keep:
+	case b.keeping <- k:
 	case <-b.end:
 	}
 	return nil
+}
+
+// waiting takes what else waits to be kept, so that it is written in one go.
+func (b *background) waiting(first underfoot.Kept) []underfoot.Kept {
+	list := []underfoot.Kept{first}
+	for len(list) <= cap(b.keeping) {
+		select {
+		case k := <-b.keeping:
+			list = append(list, k)
+		default:
+			return list
+		}
+	}
+	return list
 }
 
 func (a *App) do(ctx context.Context, j job) {
@@ -148,7 +164,7 @@ func (a *App) do(ctx context.Context, j job) {
 		}
 	}
 	if a.summarise(ctx, j.course, j.settle, false) != nil {
-		a.write(func() error { return a.keepSummary(ctx, j.course) })
+		a.keepSummary(ctx, j.course) // one that is not kept is worked out again another time
 	}
 }
 

@@ -124,7 +124,7 @@ func (s *Standing) LearnFromStore(ctx context.Context, store underfoot.Store) er
 	if err != nil {
 		return err
 	}
-	s.shelf = shelfOn(ctx, store, s.Records.Course.ID, latest, func(write func() error) error { return write() })
+	s.shelf = shelfOn(ctx, store, s.Records.Course.ID, latest, func(ctx context.Context, k underfoot.Kept) error { return store.Keep(ctx, k) })
 	return nil
 }
 

@@ -15,10 +15,10 @@ import (
 // [Model.SeasonFlows].
 type Outlook struct {
 	Foretold
-	Model    *Model
-	Back     []calibrate.Hindcast
-	BackWhy  string // why there is no looking back
-	Skill    Skill
+	Model   *Model
+	Back    []calibrate.Hindcast
+	BackWhy string // why there is no looking back
+	Skill   Skill
 }
 
 // Foretold is the part of an outlook that is kept by itself: numbers and words.

@@ -30,8 +30,8 @@ type shelf struct {
 	full atomic.Bool // it could not be written to: it is not tried again
 }
 
-// shelfOn makes a shelf of a store for a course, whose records are those after a change. write runs what writes to it.
-func shelfOn(ctx context.Context, store underfoot.Store, course string, latest int64, write func(func() error) error) *shelf {
+// shelfOn makes a shelf of a store for a course, whose records are those after a change. keep keeps in it.
+func shelfOn(ctx context.Context, store underfoot.Store, course string, latest int64, keep func(context.Context, underfoot.Kept) error) *shelf {
 	s := &shelf{}
 	s.read = func(kind string) []byte {
 		k, err := store.KeptOf(ctx, kind, course)
@@ -41,9 +41,7 @@ func shelfOn(ctx context.Context, store underfoot.Store, course string, latest i
 		return k.Data
 	}
 	s.keep = func(kind string, data []byte) error {
-		return write(func() error {
-			return store.Keep(ctx, underfoot.Kept{Course: course, Kind: kind, Latest: latest, Data: data})
-		})
+		return keep(ctx, underfoot.Kept{Course: course, Kind: kind, Latest: latest, Data: data})
 	}
 	return s
 }

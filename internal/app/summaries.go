@@ -255,5 +255,5 @@ func (a *App) keepSummary(ctx context.Context, course string) error {
 	if err != nil {
 		return err
 	}
-	return a.Store.Keep(ctx, underfoot.Kept{Course: course, Kind: summaryKind, Latest: s.Latest, Data: data})
+	return a.keep(ctx, underfoot.Kept{Course: course, Kind: summaryKind, Latest: s.Latest, Data: data})
 }

@@ -9,16 +9,32 @@ import (
 	"underfoot"
 )
 
-// Keep keeps what was worked out from a course's records; see [underfoot.Store].
-func (d *database) Keep(ctx context.Context, k underfoot.Kept) error {
-	if k.Course == "" || k.Kind == "" {
-		return underfoot.Errorf(underfoot.Invalid, "keeping a result: course %q and kind %q: both are needed", k.Course, k.Kind)
+// Keep keeps what was worked out from courses' records; see [underfoot.Store].
+func (d *database) Keep(ctx context.Context, list ...underfoot.Kept) error {
+	for _, k := range list {
+		if k.Course == "" || k.Kind == "" {
+			return underfoot.Errorf(underfoot.Invalid, "keeping a result: course %q and kind %q: both are needed", k.Course, k.Kind)
+		}
 	}
-	_, err := d.write.ExecContext(ctx, `INSERT INTO "kept" ("course", "kind", "latest", "made", "data") VALUES (?, ?, ?, ?, ?)
-		ON CONFLICT ("course", "kind") DO UPDATE SET "latest" = excluded."latest", "made" = excluded."made", "data" = excluded."data"`,
-		k.Course, k.Kind, k.Latest, d.now().UTC().Format(instant), k.Data)
+	if len(list) == 0 {
+		return nil
+	}
+	what := "keeping " + list[0].Kind + " of " + list[0].Course
+	tx, err := d.write.BeginTx(ctx, nil)
 	if err != nil {
-		return fmt.Errorf("keeping %s of %s: %w", k.Kind, k.Course, d.dialect.explain(err))
+		return fmt.Errorf("%s: %w", what, d.dialect.explain(err))
+	}
+	defer tx.Rollback() // nothing after a commit
+	for _, k := range list {
+		_, err := tx.ExecContext(ctx, `INSERT INTO "kept" ("course", "kind", "latest", "made", "data") VALUES (?, ?, ?, ?, ?)
+			ON CONFLICT ("course", "kind") DO UPDATE SET "latest" = excluded."latest", "made" = excluded."made", "data" = excluded."data"`,
+			k.Course, k.Kind, k.Latest, d.now().UTC().Format(instant), k.Data)
+		if err != nil {
+			return fmt.Errorf("%s: %w", what, d.dialect.explain(err))
+		}
+	}
+	if err := tx.Commit(); err != nil {
+		return fmt.Errorf("%s: %w", what, d.dialect.explain(err))
 	}
 	return nil
 }

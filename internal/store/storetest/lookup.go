@@ -132,6 +132,15 @@ var lookupChecks = []check{
 				b.Fatal(err)
 			}
 		}
+		both := []underfoot.Kept{{Course: "a", Kind: "pairs", Latest: 1, Data: []byte("x")}, {Course: "b", Kind: "pairs", Latest: 2, Data: []byte("y")}}
+		if err := b.Keep(b.ctx, both...); err != nil {
+			b.Fatal(err)
+		}
+		pairs, err := b.Kept(b.ctx, "pairs")
+		b.same("kept in one go", []any{both, nil}, []any{pairs, err})
+		b.refused(b.Keep(b.ctx, underfoot.Kept{Course: "a", Kind: "pairs", Latest: 3, Data: []byte("z")}, underfoot.Kept{Course: "b"}), underfoot.Invalid, "keeping a result: course \"b\" and kind \"\": both are needed")
+		pairs, err = b.Kept(b.ctx, "pairs")
+		b.same("all or none", []any{both, nil}, []any{pairs, err})
 		got, err := b.Kept(b.ctx, "figures")
 		if err != nil {
 			b.Fatal(err)
