@@ -61,7 +61,8 @@ func TestEveryVariantIsWellFormed(t *testing.T) {
 				t.Parallel()
 				rs := records(t, folder)
 				v.change(rs)
-				page := html(t, Build(stand(t, rs), options()), Auto, Linked("a.css", "b.css"))
+				st := stand(t, rs)
+				page := html(t, Build(st, options()), Auto, Linked("a.css", "b.css"))
 				count := wellFormed(t, page)
 				if count["h1"] != 1 || count["html"] != 1 || count["link"] != 2 {
 					t.Errorf("h1 %d, html %d, link %d: want 1, 1, 2", count["h1"], count["html"], count["link"])
@@ -69,6 +70,20 @@ func TestEveryVariantIsWellFormed(t *testing.T) {
 				for _, never := range []string{"NaN", "Inf ", "Inf<", "Inf)", "%!", "<nil>", "not known mm", "  ."} {
 					if bytes.Contains(page, []byte(never)) {
 						t.Errorf("the page holds %q", never)
+					}
+				}
+				for _, kind := range Kinds() {
+					for _, paper := range []Paper{A4, Letter} {
+						o := options()
+						o.Kind, o.Paper = kind, paper
+						m := Build(st, o)
+						if file := pdfOf(t, m, paper); !bytes.HasSuffix(file, []byte("%%EOF\n")) {
+							t.Errorf("%s on %s: the file ends in %q", kind, paper, file[max(0, len(file)-10):])
+						}
+						n, err := m.Pages(paper)
+						if _, most := kind.Allowed(); err != nil || (most > 0 && n > most) {
+							t.Errorf("%s on %s: %d pages, %v; at most %d are meant", kind, paper, n, err, most)
+						}
 					}
 				}
 			})

@@ -58,13 +58,18 @@ type placed struct {
 	y float64
 }
 
-// pages puts the items on pages. Where a few lines are left for the last one, a little of the room between the items goes, as
-// long as that spares the page.
+// pages puts the items on pages. Where a few lines are left for the last one, or where there are more than the document is meant
+// to have, a little of the room between the items goes if that spares a page.
 func (f *flow) pages() [][]placed {
 	out := f.paged(1)
 	const few = 0.2 // of a page
 	last := out[len(out)-1]
-	if len(out) == 1 || len(last) == 0 || last[len(last)-1].y+last[len(last)-1].high-f.top() > few*(f.bottom()-f.top()) {
+	if len(out) == 1 || len(last) == 0 {
+		return out
+	}
+	_, most := f.model.Kind.Allowed()
+	tooMany := most > 0 && len(out) > most
+	if filled := last[len(last)-1].y + last[len(last)-1].high - f.top(); filled > few*(f.bottom()-f.top()) && !tooMany {
 		return out
 	}
 	for _, room := range []float64{0.9, 0.8, 0.7, 0.6} {

@@ -60,6 +60,17 @@ func (f *flow) foot(page, of int) {
 	f.sayEnding(f.left+wide, y+11, l, f.model.word(fmt.Sprintf("%d of %d", page, of)))
 }
 
+// statement is the answer, smaller where it takes more than two lines.
+func (f *flow) statement(measure float64) paragraph {
+	l := lettering{face: f.faces.medium, size: 28, colour: inkColour, track: -0.012}
+	g := f.balanced(l, 1.16, f.model.Statement, measure)
+	if len(g.lines) > 2 {
+		l.size = 24
+		g = f.balanced(l, 1.16, f.model.Statement, measure)
+	}
+	return f.tagged(asTitle, g)
+}
+
 // opening sets whom it is for, the answer, what it rests on, and the few figures everybody should leave with.
 func (f *flow) opening() {
 	m := f.model
@@ -72,7 +83,7 @@ func (f *flow) opening() {
 		to.lines = nil
 	}
 	to = f.tagged(asParagraph, to)
-	says := f.tagged(asTitle, f.balanced(lettering{face: f.faces.medium, size: 28, colour: inkColour, track: -0.012}, 1.16, m.Statement, measure))
+	says := f.statement(measure)
 	high := to.high() + 2 + says.high()
 	if f.logo.w > 0 {
 		high = max(high, f.logo.h+2)

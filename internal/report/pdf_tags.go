@@ -2,7 +2,11 @@
 
 package report
 
-import "underfoot/internal/figure"
+import (
+	"strings"
+
+	"underfoot/internal/figure"
+)
 
 // Kinds of elements: standard structure types of ISO 32000-1, 14.8.4.
 const (
@@ -114,11 +118,14 @@ func (f *flow) pictured(s *figure.Scene) *element {
 		return nil
 	}
 	e := f.tag(asFigure)
-	for _, words := range []string{s.Title, s.Label, s.Desc} {
-		if words != "" && e.alt != "" {
-			e.alt += ". "
+	e.alt = s.Title
+	for _, words := range []string{s.Label, s.Desc} {
+		switch {
+		case strings.HasPrefix(words, e.alt): // a label that begins with the title
+			e.alt = words
+		case words != "":
+			e.alt = strings.TrimRight(e.alt, ".") + ". " + words
 		}
-		e.alt += words
 	}
 	return e
 }

@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"underfoot/internal/say"
 )
 
 // set is a report with its structure and its file.
@@ -120,6 +122,29 @@ func TestPDFStructure(t *testing.T) {
 				})
 			})
 		}
+	}
+}
+
+// What a picture says is said once, and in the units of the reader.
+func TestPDFPicturesSay(t *testing.T) {
+	o := options()
+	o.Kind, o.Style = Client, say.Style{Units: say.US, Dates: say.MonthFirst}
+	f, _ := set(t, Build(standing(t, "varrowmere"), o), Letter)
+	pictures := 0
+	walk(f.root, func(e *element) {
+		if e.kind != asFigure {
+			return
+		}
+		pictures++
+		if first, rest, _ := strings.Cut(e.alt, ". "); strings.HasPrefix(rest, first) {
+			t.Errorf("it is said twice: %.80s", e.alt)
+		}
+		if x := metric.FindString(e.alt); x != "" && !kept.MatchString(x) {
+			t.Errorf("remains: %s", x)
+		}
+	})
+	if pictures < 10 {
+		t.Errorf("%d pictures", pictures)
 	}
 }
 
