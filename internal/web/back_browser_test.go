@@ -17,6 +17,25 @@ func TestBackAfterAPost(t *testing.T) {
 	}
 }
 
+// A plan that was worked on is offered again where the page is opened without one.
+func TestPlanIsTakenUpAgain(t *testing.T) {
+	ctx, _, home := browser(t, 1360)
+	at := home + planAt
+	do(t, ctx, chromedp.Navigate(at), chromedp.WaitReady("h1"))
+	if eval[bool](t, ctx, `document.querySelector("[data-resume]").checkVisibility()`) {
+		t.Error("a plan is offered, and none was worked on")
+	}
+	do(t, ctx, chromedp.Navigate(at+"?"+typed(asking(), "2027-05-03", "light-dressing", "0.4").Encode()), chromedp.WaitReady("#season-bench"), chromedp.Navigate(home+"/help"), chromedp.WaitReady("h1"), chromedp.Navigate(at), chromedp.WaitVisible("[data-resume]"))
+	seen(t, ctx, "You were working on a plan here on")
+	leave(t, ctx, "[data-resume] a")
+	fieldIs(t, ctx, "date", "2027-05-03")
+	fieldIs(t, ctx, "mm", "0.4")
+	do(t, ctx, chromedp.Navigate(at), chromedp.WaitVisible("[data-resume]"), chromedp.Click("[data-forget]"), chromedp.Reload(), chromedp.WaitReady("h1"))
+	if eval[bool](t, ctx, `document.querySelector("[data-resume]").checkVisibility()`) {
+		t.Error("a plan is offered that was let go")
+	}
+}
+
 func backAfterAPost(t *testing.T, kept bool) {
 	s := newSite(t, Options{Local: true})
 	s.Handler = asLocal(s.Handler)

@@ -30,7 +30,7 @@ func (s *server) planPage(w http.ResponseWriter, r *http.Request, status int, st
 	slices.Reverse(p.Planned)
 	p.Statement = planSays(st)
 	f := s.courseFrame(r, st, "Plan", "plan")
-	f.Scripts = append(f.Scripts, "rehearse")
+	f.Scripts = append(f.Scripts, "rehearse", "resume")
 	var v *seasonView
 	if p.Season, v = s.seasonOf(r, st, q); v != nil && v.ask.asked {
 		status = max(status, v.opens(&p))

@@ -229,6 +229,6 @@ func (s *server) frame(r *http.Request, title, nav string) page.Frame {
 		}
 	}
 	return page.Frame{
-		Title: title, Nav: nav, View: viewOf(r), Here: here, Echo: r.Method == http.MethodPost, Today: s.app.Now(), Assets: s.assets.base, Version: s.o.Version, Remark: s.o.Remark,
+		Title: title, Nav: nav, View: viewOf(r), Here: here, Echo: r.PostForm.Get("draft"), Today: s.app.Now(), Assets: s.assets.base, Version: s.o.Version, Remark: s.o.Remark,
 	}
 }

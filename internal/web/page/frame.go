@@ -23,7 +23,7 @@ type Frame struct {
 	Asked   string   // what was searched for, on the page that answers it
 	Done    *Done    // what was changed last, with its undo
 	Version string
-	Echo    bool   // a form stands in it as it was sent
+	Echo    string // name of the draft whose form stands in it as it was sent; empty for none
 	Taken   bool   // shows readings as they were taken, of bench, sieves and files: only depths of layers are said in other units
 	Remark  string // about what is shown here, at the foot
 }

@@ -39,7 +39,7 @@ export function keepDraft(form, hooks = {}) {
   const box = form.querySelector("[data-draft]");
   const text = (name, put = {}) => Object.entries(put).reduce((t, [k, v]) => t.replaceAll(`{${k}}`, v), box.dataset[name] ?? "");
   const live = form.querySelector("[data-draft-live]");
-  const echo = document.documentElement.hasAttribute("data-echo"); // the form comes back with what was sent
+  const echo = document.documentElement.dataset.echo === key; // the form comes back with what was sent
   const server = form.hasAttribute("data-server-kept"); // it holds what the server kept of an earlier try
   const before = read(key);
   let touched = echo && before !== null, gone = false, sent = false, away = [], asking = new Map();
