@@ -71,6 +71,7 @@ for n in "${@:-500 5000}"; do for n in $n; do
 	"$temp/underfoot" import "$temp/p$n" --store "$temp/$n.db" >/dev/null
 	printf '\n%s courses, %s MB, brought in in %s s\n' "$n" "$(du -m "$temp/$n.db" | cut -f1)" "$((($(date +%s%N) - from) / 1000000000))"
 	for turn in "after the import" "started again"; do
+		: >"$temp/said" # the address in it is that of the one before
 		from=$(date +%s%N)
 		"$temp/underfoot" serve --store "$temp/$n.db" --listen 127.0.0.1:0 >"$temp/said" 2>"$temp/stderr" &
 		server=$!

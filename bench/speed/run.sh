@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Measures the whole program: time from start to end of the process and peak memory, over several runs.
+# Measures the whole program: time from start to end of the process, processor time (user and system) and peak memory, over several runs.
 #   bench/speed/run.sh [VIRTUAL]     VIRTUAL is a folder of packages v01, v02, …; without it those rows are left out
 # Needs Go, awk, curl and GNU time (Debian: apt-get install time curl); uses hyperfine where there is one.
 set -euo pipefail
@@ -15,7 +15,8 @@ trap cleanup EXIT
 program=$temp/underfoot
 (cd "$here/../.." && go build -o "$program" ./cmd/underfoot)
 
-row() { printf '%-52s %12s %12s %12s %10s  %s\n' "$@"; }
+# row WHAT MEDIAN LEAST GREATEST MEMORY TARGET [CPU]
+row() { printf '%-52s %12s %12s %12s %10s  %-10s %10s\n' "${@:1:6}" "${7:-}"; }
 now() { date +%s%N; }
 # middle FILE: median, least and greatest of its numbers
 middle() { sort -g "$1" | awk '{v[NR]=$1} END{print (v[int((NR+1)/2)]+v[int(NR/2)+1])/2, v[1], v[NR]}'; }
@@ -24,19 +25,21 @@ middle() { sort -g "$1" | awk '{v[NR]=$1} END{print (v[int((NR+1)/2)]+v[int(NR/2
 measure() {
 	local name=$1 n=$2 target=$3 before=$4 i
 	shift 4
-	: >"$temp/ms"; : >"$temp/kb"
+	: >"$temp/ms"; : >"$temp/kb"; : >"$temp/cpu"
 	for ((i = 0; i < n; i++)); do
 		eval "$before"
 		local from to
 		from=$(now)
-		/usr/bin/time -f '%M' -o "$temp/memory" "$@" >/dev/null 2>"$temp/stderr" || { cat "$temp/stderr" >&2; exit 1; }
+		/usr/bin/time -f '%U %S %M' -o "$temp/memory" "$@" >/dev/null 2>"$temp/stderr" || { cat "$temp/stderr" >&2; exit 1; }
 		to=$(now)
 		echo $(((to - from) / 1000)) | awk '{print $1/1000}' >>"$temp/ms"
-		tail -n 1 "$temp/memory" >>"$temp/kb"
+		tail -n 1 "$temp/memory" | awk '{print $3}' >>"$temp/kb"
+		tail -n 1 "$temp/memory" | awk '{print ($1+$2)*1000}' >>"$temp/cpu"
 	done
 	read -r mid low high < <(middle "$temp/ms")
 	read -r _ _ peak < <(middle "$temp/kb")
-	row "$name" "$(printf '%.0f ms' "$mid")" "$(printf '%.0f ms' "$low")" "$(printf '%.0f ms' "$high")" "$(awk -v k="$peak" 'BEGIN{printf "%.0f MB", k*1024/1e6}')" "$target"
+	read -r cpu _ _ < <(middle "$temp/cpu")
+	row "$name" "$(printf '%.0f ms' "$mid")" "$(printf '%.0f ms' "$low")" "$(printf '%.0f ms' "$high")" "$(awk -v k="$peak" 'BEGIN{printf "%.0f MB", k*1024/1e6}')" "$target" "$(printf '%.0f ms' "$cpu")"
 }
 
 # generate FOLDER COMPOSITES KIND [QUALITY]
@@ -48,6 +51,7 @@ first_page() {
 	shift 2
 	: >"$temp/ms"
 	for ((i = 0; i < runs; i++)); do
+		: >"$temp/serve" # the address in it is that of the one before
 		from=$(now)
 		"$program" "$@" --listen 127.0.0.1:0 >"$temp/serve" 2>"$temp/stderr" &
 		server=$!
@@ -79,7 +83,7 @@ pages() {
 }
 
 echo "$("$program" version); $(nproc) processors; load $(cut -d' ' -f1 /proc/loadavg)"
-row what median least greatest memory target
+row what median least greatest memory target processor
 if [ -n "$virtual" ]; then
 	measure "import one virtual course" "$runs" "≤ 150 ms" 'rm -f "$temp"/one.db*' "$program" import "$virtual/v01" --store "$temp/one.db"
 	measure "import all virtual courses, one process each" "$runs" "≤ 1500 ms" 'rm -f "$temp"/all.db*' \
@@ -100,6 +104,12 @@ rm -rf "$temp"/million*
 first_page "first page after the start of demo" "≤ 300 ms" demo
 "$program" import "$here/../../examples/varrowmere" --store "$temp/example.db" >/dev/null
 first_page "first page after the start of serve" "≤ 300 ms" serve --store "$temp/example.db"
+# a store no program has worked in yet, and the same once more with what is kept in it
+"$program" import "$here/../../examples/varrowmere" --store "$temp/fresh.db" >/dev/null
+measure "report of the example, first time" "${REPORT_RUNS:-5}" "≤ 500 ms" 'rm -f "$temp"/report.db*; cp "$temp/fresh.db" "$temp/report.db"' \
+	"$program" report --store "$temp/report.db" --out "$temp/report.pdf"
+measure "report of the example, again" "$runs" "≤ 500 ms" : "$program" report --store "$temp/report.db" --out "$temp/report.pdf"
+: >"$temp/serve"
 "$program" serve --store "$temp/example.db" --listen 127.0.0.1:0 >"$temp/serve" 2>"$temp/stderr" &
 server=$!
 until address=$(grep -o 'http://[0-9.:]*' "$temp/serve"); do sleep 0.01; done

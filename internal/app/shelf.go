@@ -101,10 +101,10 @@ func unwrap[T any](data []byte, rest digest) (value T, ok bool) {
 	return value, gob.NewDecoder(bytes.NewReader(text)).Decode(&value) == nil
 }
 
-// fitRests is the digest of what a course's calibration rests on: the program and the kind of machine, the record in numbers,
+// fitRests is the digest of what a course's calibration rests on: the program, its compiler and the kind of machine, the record in numbers,
 // the prior and the seed.
 func (m *Model) fitRests(prior digest) (digest, error) {
-	return digestOf(program(), runtime.GOARCH, &m.records.course, prior, m.seed)
+	return digestOf(program(), runtime.Version(), runtime.GOARCH, &m.records.course, prior, m.seed)
 }
 
 // rests is the digest of what everything asked of the model rests on, once: the calibration, the log, what is planned and the weather.
