@@ -256,3 +256,19 @@ func TestBuilderCountsPages(t *testing.T) {
 		t.Errorf("a bench sheet: %s", text)
 	}
 }
+
+// A large picture is taken, and kept as large as paper shows it.
+func TestBuilderKeepsALargeLogoSmaller(t *testing.T) {
+	s := newSite(t, Options{})
+	var b bytes.Buffer
+	if err := png.Encode(&b, image.NewRGBA(image.Rect(0, 0, 3000, 1000))); err != nil {
+		t.Fatal(err)
+	}
+	if w := s.sendPicture("ostrelby", builderForm(), b.Bytes()); w.Code != http.StatusSeeOther {
+		t.Fatalf("status %d: %s", w.Code, plain(w.Body.String()))
+	}
+	about, kind, err := image.DecodeConfig(s.get("/course/ostrelby/report/logo").Body)
+	if err != nil || kind != "png" || about.Width != 528 || about.Height != 176 {
+		t.Errorf("kept as %s of %d × %d pixels, %v; want a PNG of 528 × 176", kind, about.Width, about.Height, err)
+	}
+}
