@@ -41,7 +41,7 @@ var everyAddress = map[string][]string{
 	"/course/{course}/log":          {"/course/varrowmere/log", "/course/varrowmere/log?kind=hollow_core", "/course/ostrelby/log"},
 	"/course/{course}/log/{entry}":  {"/course/varrowmere/log/vm-w0003"},
 	"/course/{course}/history":      {"/course/varrowmere/history"},
-	"/course/{course}/report":       {"/course/varrowmere/report", "/course/ostrelby/report"},
+	"/course/{course}/report":       {"/course/varrowmere/report", "/course/varrowmere/report?kind=client", "/course/ostrelby/report"},
 	"/course/{course}/report/build": {"/course/varrowmere/report/build", "/course/ostrelby/report/build"},
 
 	"/course/{course}/table/{table}":         {"/course/varrowmere/table/readings", "/course/varrowmere/table/greens", "/course/ostrelby/table/targets"},

@@ -104,7 +104,7 @@ func everyTextFromTheCatalogue(t *testing.T, s *site, fill *strings.Replacer) {
 	defer func() { s.server.settings = before }()
 	names := strings.NewReplacer("Varrowmere Links", "", "Ostrelby Common", "", "2021-autumn", "", "2022-autumn", "", "2023-autumn", "", "2024-autumn", "", "2025-autumn", "", "2026-autumn", "", "2023-spring", "", "Root-zone sand", "", "Underfoot", "", "spring 27", "", "varrowmere", "",
 		// typed by people: grasses, a currency, a package, a person, a sand, a note
-		"browntop bent", "", "browntop béñt", "", "creeping bent", "", "EUR", "", "package second", "package", "páçkágé second", "", "a test", "", "by R. Moss", "", "bý R. Moss", "", "newcourse", "", "autumn.csv", "", "UTF-8", "", "UTF-", "", "LOI", "", "Clock", "", "extra dressing óñ grééñ 9 óñlý", "", "crowns óf two trees lifted south óf grééñ 9", "", "vm-dress-a", "", "Holes filled by brush, twice over.", "", "Holes filled bý brush, twíçé over.", "")
+		"browntop bent", "", "browntop béñt", "", "creeping bent", "", "EUR", "", "package second", "package", "páçkágé second", "", "a test", "", "by R. Moss", "", "bý R. Moss", "", "newcourse", "", "autumn.csv", "", "UTF-8", "", "UTF-", "", "LOI", "", "Clock", "", "extra dressing óñ grééñ 9 óñlý", "", "crowns óf two trees lifted south óf grééñ 9", "", "vm-dress-a", "", "Holes filled by brush, twice over.", "", "Holes filled bý brush, twíçé over.", "", "Fór thé board", "", "Second <líñé>.", "")
 	sum, left := 0, 0
 	var paths []string
 	for _, list := range everyAddress {
