@@ -247,11 +247,8 @@ func (l *lane) run(m int) error {
 	return nil
 }
 
-// member runs member m and puts down what it saw as the forecast's member to.
-func (l *lane) member(m, to int, out *Forecast) error {
-	if err := l.run(m); err != nil {
-		return err
-	}
+// put puts down what member m saw when it was run, or one of the same draw and weather, as the forecast's member to.
+func (l *lane) put(m, to int, out *Forecast) {
 	cells := len(out.Days) * len(out.Layers)
 	for i := range cells {
 		layer := out.Layers[i%len(out.Layers)]
@@ -262,7 +259,6 @@ func (l *lane) member(m, to int, out *Forecast) error {
 			out.draws[(out.Greens*cells+i)*out.member+to] += om / float64(out.Greens)
 		}
 	}
-	return nil
 }
 
 // chance is a standard normal number that belongs to a member, a day and a layer: the same whatever else is asked for.

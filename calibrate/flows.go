@@ -73,7 +73,7 @@ func (e *Ensemble) flows(a *AskFlows) ([][]flow, error) {
 		a.Members = 100
 	}
 	a.Members = min(a.Members, len(e.members))
-	ask := Ask{Days: a.Edges, Layers: a.Layers, Futures: a.Futures, Work: a.Work, Step: a.Step}
+	ask := Ask{Days: a.Edges, Layers: a.Layers, Futures: a.Futures, Work: a.Work, Step: a.Step, Members: a.Members}
 	if err := ask.fill(e); err != nil {
 		return nil, err
 	}
@@ -86,9 +86,15 @@ func (e *Ensemble) flows(a *AskFlows) ([][]flow, error) {
 	for i := range draws {
 		draws[i] = make([]flow, a.Members)
 	}
-	for m := range a.Members {
-		if err := u.follow(m*len(e.members)/a.Members, m, draws); err != nil {
+	runs := e.runs(&ask)
+	for r, first := range runs[:len(runs)-1] {
+		if err := u.follow(ask.of(e, first), first, draws); err != nil {
 			return nil, err
+		}
+		for _, d := range draws {
+			for m := first + 1; m < runs[r+1]; m++ {
+				d[m] = d[first]
+			}
 		}
 	}
 	return draws, nil

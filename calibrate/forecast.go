@@ -137,19 +137,52 @@ func (e *Ensemble) Forecast(a Ask) (*Forecast, error) {
 	out := &Forecast{Days: a.Days, Layers: a.Layers, Greens: len(e.Fit.Course.Greens), member: a.Members}
 	cells := len(a.Days) * len(a.Layers)
 	out.draws = make([]float64, (out.Greens+1)*cells*out.member)
+	runs := e.runs(&a)
 	err := side(a.Workers, func(w int) error {
 		l, err := e.lane(&a)
 		if err != nil {
 			return err
 		}
-		for i := w; i < a.Members; i += a.Workers {
-			if err := l.member(i*len(e.members)/a.Members, i, out); err != nil {
+		for r := w; r < len(runs)-1; r += a.Workers {
+			if err := l.run(a.of(e, runs[r])); err != nil {
 				return err
+			}
+			for i := runs[r]; i < runs[r+1]; i++ {
+				l.put(a.of(e, i), i, out)
 			}
 		}
 		return nil
 	})
 	return out, err
+}
+
+// of gives the member of the ensemble that is the forecast's member i.
+func (a *Ask) of(e *Ensemble, i int) int { return i * len(e.members) / a.Members }
+
+// runs gives the forecast's first members of each run, and their number last. Members of one draw that follow one another share a
+// run where all weathers are the same up to the last day.
+func (e *Ensemble) runs(a *Ask) []int {
+	alike := alikeUntil(a.Futures, slices.Max(a.Days))
+	var runs []int
+	for i := range a.Members {
+		if i == 0 || !alike || &e.members[a.of(e, i)].theta[0] != &e.members[a.of(e, i-1)].theta[0] {
+			runs = append(runs, i)
+		}
+	}
+	return append(runs, a.Members)
+}
+
+// alikeUntil says whether weathers that reach a day are the same up to it, to the last bit.
+func alikeUntil(list []profile.Daily, day int) bool {
+	for _, w := range list[1:] {
+		n := day - w.First // the last day itself is looked at in its morning
+		if w.First != list[0].First || (w.Nitrogen == nil) != (list[0].Nitrogen == nil) ||
+			!slices.Equal(w.Temp[:n], list[0].Temp[:n]) || !slices.Equal(w.Index[:n], list[0].Index[:n]) ||
+			w.Nitrogen != nil && !slices.Equal(w.Nitrogen[:n], list[0].Nitrogen[:n]) {
+			return false
+		}
+	}
+	return true
 }
 
 // side runs do for workers 0 to n−1 side by side.
