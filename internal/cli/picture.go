@@ -16,6 +16,7 @@ const pngScale = 2
 
 // writePicture writes a picture into a file, as SVG or PNG by the ending of its name.
 func writePicture(s *drawing.Scene, file string) error {
+	s = s.Titled()
 	var body []byte
 	switch end := strings.ToLower(filepath.Ext(file)); end {
 	case ".svg":

@@ -10,6 +10,7 @@ type Scene struct {
 	Title, Desc   string       // what the picture is; how to read it
 	Shrink        bool         // may narrow on a phone; its lettering grows to stay readable
 	Overflow      bool         // may paint outside its box (turf above a core)
+	Head          float64      // room above the drawing, for the title of one that is taken away [px]
 	Hidden        bool         // stands beside words that say the same: not read out
 	Parts         []Part       // the drawing
 	Marks         []Mark       // the values that hover and focus show, above the drawing

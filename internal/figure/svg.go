@@ -75,12 +75,12 @@ func (w *writer) open(s *Scene) {
 		edge = edgeOfFile
 	}
 	w.b.WriteString(` viewBox="`)
-	w.pair(-edge, -edge)
+	w.pair(-edge, -edge-s.Head)
 	w.b.WriteByte(' ')
-	w.pair(s.Width+2*edge, s.Height+2*edge)
+	w.pair(s.Width+2*edge, s.Height+2*edge+s.Head)
 	w.b.WriteByte('"')
 	w.numAttr("width", s.Width+2*edge)
-	w.numAttr("height", s.Height+2*edge)
+	w.numAttr("height", s.Height+2*edge+s.Head)
 	if s.Overflow {
 		w.attr("overflow", "visible")
 	}
@@ -106,7 +106,7 @@ func (w *writer) open(s *Scene) {
 		}
 		w.b.WriteString(deskStyle)
 		w.b.WriteString(patternDefs)
-		w.part(Rect{X: -edgeOfFile, Y: -edgeOfFile, W: s.Width + 2*edgeOfFile, H: s.Height + 2*edgeOfFile, Fill: Paper})
+		w.part(Rect{X: -edgeOfFile, Y: -edgeOfFile - s.Head, W: s.Width + 2*edgeOfFile, H: s.Height + 2*edgeOfFile + s.Head, Fill: Paper})
 	}
 	if w.marks(s) {
 		w.b.WriteString(`<g aria-hidden="true">`)

@@ -36,11 +36,11 @@ func PNG(s *figure.Scene, scale float64) ([]byte, error) {
 }
 
 func draw(s *figure.Scene, scale float64) (*canvas, error) {
-	w, h := math.Ceil((s.Width+2*margin)*scale), math.Ceil((s.Height+2*margin)*scale)
+	w, h := math.Ceil((s.Width+2*margin)*scale), math.Ceil((s.Height+s.Head+2*margin)*scale)
 	if !(w >= 1) || !(h >= 1) || w*h > mostDots {
 		return nil, fmt.Errorf("draw %q as PNG: %g × %g dots cannot be drawn: at least 1 each and at most %d in all", s.Title, w, h, mostDots)
 	}
-	c := &canvas{img: image.NewNRGBA(image.Rect(0, 0, int(w), int(h))), k: scale, dx: margin * scale, dy: margin * scale}
+	c := &canvas{img: image.NewNRGBA(image.Rect(0, 0, int(w), int(h))), k: scale, dx: margin * scale, dy: (margin + s.Head) * scale}
 	c.faces = map[bool]*lettering{}
 	fill(c.img, c.img.Bounds(), colourOf(figure.Paper))
 	for _, p := range s.Parts {

@@ -12,8 +12,10 @@ import (
 	"time"
 
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // browser opens a tab of a browser on the example courses. Without a browser the test is left out, unless
@@ -264,6 +266,68 @@ func TestValuesShowOnFocus(t *testing.T) {
 		m.focus(); return [before, getComputedStyle(m.querySelector(".tip")).visibility, m.getAttribute("aria-label")] })()`)
 	if len(shown) != 3 || shown[0] != "hidden" || shown[1] != "visible" || !strings.Contains(shown[2], "%") {
 		t.Errorf("before and on focus: %q", shown)
+	}
+}
+
+// Values of every picture of a page come by the pointer, by the arrow keys and by touch: what the label says is what the mark is
+// named, and it stands inside the window.
+func TestValuesByPointerKeysAndTouch(t *testing.T) {
+	const label = `(() => { const l = document.querySelector(".value-label"), b = l.getBoundingClientRect();
+		return { Text: l.hidden ? "" : l.textContent, Inside: l.hidden || (b.left >= -1 && b.right <= document.documentElement.clientWidth + 1) }; })()`
+	type shown struct {
+		Text   string
+		Inside bool
+	}
+	for _, touch := range []bool{false, true} {
+		t.Run(fmt.Sprintf("touch %v", touch), func(t *testing.T) {
+			ctx, _, url := browser(t, 1360)
+			if touch {
+				do(t, ctx, chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
+			}
+			looked := 0
+			for _, path := range []string{"/course/varrowmere", "/course/varrowmere/findings", "/course/varrowmere/profile", "/course/varrowmere/bench", "/course/varrowmere/log", "/course/varrowmere/sands"} {
+				do(t, ctx, chromedp.Navigate(url+path), chromedp.WaitReady("h1"))
+				pictures := eval[int](t, ctx, `(window.pics = [...document.querySelectorAll("svg.chart")].filter((s) => s.checkVisibility() && s.querySelector(".mark"))).length`)
+				for i := range pictures {
+					// the first mark in the middle of the window, and where it is there
+					at := eval[[]float64](t, ctx, fmt.Sprintf(`(() => { const m = pics[%d].querySelector(".mark"); m.scrollIntoView({ block: "center", inline: "center" });
+						const b = m.querySelector(".hit").getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]; })()`, i))
+					do(t, ctx, chromedp.Sleep(60*time.Millisecond)) // scrolling hides a label, and is told a frame later
+					named := eval[string](t, ctx, fmt.Sprintf(`document.elementFromPoint(%g, %g)?.closest(".mark")?.getAttribute("aria-label") ?? ""`, at[0], at[1]))
+					if named == "" {
+						t.Errorf("%s: the first value of picture %d cannot be pointed at", path, i+1)
+						continue
+					}
+					looked++
+					if touch {
+						do(t, ctx, chromedp.TapXY(at[0], at[1]))
+					} else {
+						do(t, ctx, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, at[0]+2, at[1]), chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, at[0], at[1]))
+					}
+					if got := eval[shown](t, ctx, label); got.Text != named || !got.Inside {
+						t.Errorf("%s, picture %d: the label says %q (inside %v), want %q", path, i+1, got.Text, got.Inside, named)
+					}
+					if touch {
+						continue
+					}
+					marks := eval[[]string](t, ctx, fmt.Sprintf(`(pics[%d].querySelector('.mark[tabindex="0"]').focus(), [...pics[%[1]d].querySelectorAll(".mark")].map((m) => m.getAttribute("aria-label")))`, i))
+					last := min(2, len(marks)-1)
+					for range last {
+						do(t, ctx, chromedp.KeyEvent(kb.ArrowRight))
+					}
+					if got := eval[shown](t, ctx, label); got.Text != marks[last] || !got.Inside {
+						t.Errorf("%s, picture %d: after %d times to the right the label says %q, want %q", path, i+1, last, got.Text, marks[last])
+					}
+					do(t, ctx, chromedp.KeyEvent(kb.Escape))
+					if got := eval[shown](t, ctx, label); got.Text != "" {
+						t.Errorf("%s, picture %d: Escape leaves %q", path, i+1, got.Text)
+					}
+				}
+			}
+			if looked < 25 {
+				t.Errorf("only %d pictures were pointed at", looked)
+			}
+		})
 	}
 }
 

@@ -31,10 +31,10 @@ func (s *sender) picture(w http.ResponseWriter, r *http.Request, all *page.Pictu
 	var media string
 	switch kind {
 	case "svg":
-		body, media = []byte(x.Scene.SVG(figure.Standalone(), figure.Lettered(report.FontAddress(report.SansFont)), figure.Still())), "image/svg+xml"
+		body, media = []byte(x.Scene.Titled().SVG(figure.Standalone(), figure.Lettered(report.FontAddress(report.SansFont)), figure.Still())), "image/svg+xml"
 	case "png":
 		var err error
-		if body, err = raster.PNG(x.Scene, raster.Scale); err != nil {
+		if body, err = raster.PNG(x.Scene.Titled(), raster.Scale); err != nil {
 			return err
 		}
 		media = "image/png"

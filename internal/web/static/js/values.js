@@ -59,6 +59,10 @@ document.addEventListener("pointerover", (event) => {
   if (mark) show(mark);
   else if (shown && document.activeElement !== shown) hide();
 });
+document.addEventListener("pointermove", (event) => { // over a mark that was scrolled under the pointer, or whose label was put away
+  const mark = markOf(event);
+  if (mark && mark !== shown) show(mark);
+}, { passive: true });
 document.addEventListener("click", (event) => {
   const mark = markOf(event);
   if (!mark) return;
