@@ -3,6 +3,7 @@ package say
 import (
 	"math"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -253,4 +254,28 @@ func TestReaderAgrees(t *testing.T) {
 			t.Fatalf("%g with %d decimals: the script says %q, the server %q", v, d, got, want)
 		}
 	})
+}
+
+// A text in another language holds the same places to be filled in as in English.
+func TestPlacesToBeFilledIn(t *testing.T) {
+	places := func(text string) string {
+		found := filledIn.FindAllString(text, -1)
+		slices.Sort(found)
+		return strings.Join(found, " ")
+	}
+	some := 0
+	for tag, words := range texts().words {
+		for key, text := range words {
+			want := places(texts().words["en"][key])
+			if got := places(text); got != want {
+				t.Errorf("%s, %s: %q has the places %q, in English %q", tag, key, text, got, want)
+			}
+			if strings.Contains(want, "{") {
+				some++
+			}
+		}
+	}
+	if some < 20 {
+		t.Errorf("only %d texts are filled in by scripts", some)
+	}
 }

@@ -5,6 +5,7 @@ import (
 	"embed"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -153,18 +154,14 @@ var accents = strings.NewReplacer("a", "á", "e", "é", "i", "í", "o", "ó", "u
 // accented puts accents on a text and leaves its verbs, such as %d and %[1]s, as they are.
 func accented(text string) string {
 	var b strings.Builder
-	for {
-		at := strings.IndexByte(text, '%')
-		if at < 0 {
-			return b.String() + accents.Replace(text)
-		}
-		end := at + 1
-		for end < len(text) && strings.IndexByte("[]0123456789.+-", text[end]) >= 0 {
-			end++
-		}
-		end = min(end+1, len(text))
-		b.WriteString(accents.Replace(text[:at]))
-		b.WriteString(text[at:end])
-		text = text[end:]
+	from := 0
+	for _, at := range filledIn.FindAllStringIndex(text, -1) {
+		b.WriteString(accents.Replace(text[from:at[0]]))
+		b.WriteString(text[at[0]:at[1]])
+		from = at[1]
 	}
+	return b.String() + accents.Replace(text[from:])
 }
+
+// filledIn are the places of a text where something is put in: by the program, such as %[2]s, and by a script, such as {rows}.
+var filledIn = regexp.MustCompile(`(?s)%[\[\]0-9.+-]*.?|\{[a-z]+\}`)
