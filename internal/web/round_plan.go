@@ -314,7 +314,7 @@ func (s *server) fillDesign(p *page.RoundDesign, r *http.Request, st *standing, 
 	} else {
 		p.Because = "Not all greens were in the last round: what can be seen counts differences between greens as well."
 	}
-	p.Layers = page.Table{Head: []string{"Layer", "Held against", "Greens", "Composite, cm³", "Change seen 8 times in 10, points", "Mean known 9 times in 10, ± points"}, Left: 2}
+	p.Layers = page.Table{Head: []string{"Layer", "Against a round of", "Greens", "Composite, cm³", "Change seen 8 times in 10, points", "Mean known 9 times in 10, ± points"}, Left: 2}
 	number := func(v *float64) string {
 		if v == nil {
 			return "not known"
@@ -351,9 +351,9 @@ func against(l *app.RoundLayer) string {
 	case l.Greens < 2 || l.Visible == nil:
 		return "–"
 	case l.Paired:
-		return "a round of the same greens"
+		return "the same greens"
 	}
-	return "a round of other greens"
+	return "other greens"
 }
 
 // when says from when on the round is worth it, where that was asked for, or where the model has been worked out.
