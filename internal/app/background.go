@@ -19,6 +19,7 @@ type background struct {
 	first []job // somebody waits for it
 	queue []job
 	known map[string]bool // courses in either
+	hand  string          // the course whose model is at hand, empty for none
 
 	answering atomic.Int32 // requests being answered
 
@@ -182,7 +183,8 @@ func (a *App) later(course string, settle bool) {
 }
 
 // Settle sees to it that the balance and the advice of a standing are worked out, before anything else the background has to
-// do, and waits for it as long as patience lasts, one below 0 for ever. It says whether they are.
+// do, and waits for it as long as patience lasts, one below 0 for ever. It says whether they are. Where somebody has waited for that course
+// already and it is not done, it takes longer than that, and nobody waits again.
 func (a *App) Settle(ctx context.Context, st *Standing, patience time.Duration) bool {
 	if st.Settled() {
 		return true
@@ -196,9 +198,10 @@ func (a *App) Settle(ctx context.Context, st *Standing, patience time.Duration) 
 		return true
 	}
 	j := job{course: st.Records.Course.ID, settle: true}
+	waited := b.hand == j.course
 	for _, x := range b.first {
 		if x.course == j.course {
-			j = x
+			j, waited = x, true
 		}
 	}
 	if j.done == nil {
@@ -207,6 +210,9 @@ func (a *App) Settle(ctx context.Context, st *Standing, patience time.Duration) 
 		b.poke()
 	}
 	b.mu.Unlock()
+	if waited {
+		return st.Settled()
+	}
 	select {
 	case <-j.done:
 	case <-ctx.Done():
@@ -227,9 +233,10 @@ func (b *background) poke() {
 func (b *background) next() (job, bool) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
+	b.hand = ""
 	if len(b.first) > 0 {
 		j := b.first[0]
-		b.first = b.first[1:]
+		b.first, b.hand = b.first[1:], j.course
 		return j, true
 	}
 	if len(b.queue) == 0 {
@@ -238,5 +245,8 @@ func (b *background) next() (job, bool) {
 	j := b.queue[0]
 	b.queue = b.queue[1:]
 	delete(b.known, j.course)
+	if j.settle {
+		b.hand = j.course
+	}
 	return j, true
 }

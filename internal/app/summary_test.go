@@ -104,3 +104,36 @@ func TestSummaryOfWhatIsListed(t *testing.T) {
 		t.Error("the evenness of the greens is to be left out of the one and not of the other")
 	}
 }
+
+// The first page of a course waits a little for its model; while that takes longer, the ones after it do not wait again.
+func TestNobodyWaitsTwice(t *testing.T) {
+	now := func() time.Time { return time.Date(2026, time.November, 26, 9, 0, 0, 0, time.UTC) }
+	a := New(exampleStore(t, now), now, "a tester")
+	st, err := a.Standing(t.Context(), "varrowmere")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := &a.background
+	b.on, b.wake, b.known = true, make(chan struct{}, 1), map[string]bool{} // and nobody works: the model takes for ever
+	const patience = 300 * time.Millisecond
+	took := func() time.Duration {
+		t.Helper()
+		begin := time.Now()
+		if a.Settle(t.Context(), st, patience) {
+			t.Fatal("it is settled although nobody works")
+		}
+		return time.Since(begin)
+	}
+	if d := took(); d < patience {
+		t.Errorf("the first waits %v", d)
+	}
+	if d := took(); d >= patience {
+		t.Errorf("the second waits %v again", d)
+	}
+	if j, ok := b.next(); !ok || j.course != "varrowmere" || len(b.first) != 0 {
+		t.Errorf("%d jobs wait beside %+v", len(b.first), j)
+	}
+	if d := took(); d >= patience {
+		t.Errorf("while it is at hand the next waits %v", d)
+	}
+}
