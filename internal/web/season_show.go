@@ -280,7 +280,7 @@ func (v *seasonView) plans() (page.Table, string) {
 	for i := range t.Rows[:len(t.Rows)-1] { // the letters of the figure
 		t.Rows[i].Cells[0] = letter(i) + "  " + t.Rows[i].Cells[0]
 	}
-	return t, "Organic matter is the middle of what the draws of the model say for " + page.Day(p.Until().Time()) + "."
+	return t, "Organic matter is the middle, on " + page.Day(p.Until().Time()) + ", of the draws by which plans are compared; the forecast above runs every member and green, and may differ a little."
 }
 
 // tradeoff draws the chance against the sand.
