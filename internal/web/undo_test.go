@@ -34,7 +34,7 @@ func (s *site) state(course string) string {
 // Every form that is taken leads on, so that the back button does not send it again; the page it leads to offers to undo what was
 // done, right there; and that puts everything back as it was. What deletes is undone like what adds.
 func TestEveryChangeIsUndoneRightThere(t *testing.T) {
-	s := newSite(t, Options{Prompt: true}) // what takes seconds is not waited for
+	s := newSite(t, Options{Prompt: true})           // what takes seconds is not waited for
 	c, o := "/course/varrowmere", "/course/ostrelby" // what needs no more is done on the smaller one
 	held := failControl(t, s)
 	work := func() url.Values { return typed(asking(), "2027-05-03", "light-dressing", "0.4") }
