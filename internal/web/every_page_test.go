@@ -110,6 +110,7 @@ func TestEveryPage(t *testing.T) {
 	t.Run("patterns", func(t *testing.T) { everyPatternHasAPage(t, s, fill) })
 	t.Run("drafts", func(t *testing.T) { everyFormKeepsADraft(t, s, fill) })
 	t.Run("quantities", func(t *testing.T) { everyQuantityReadsTheSame(t, s) })
+	t.Run("weight", func(t *testing.T) { everyPageIsLight(t, s, fill) })
 	t.Run("texts", func(t *testing.T) { everyTextFromTheCatalogue(t, s, fill) })
 	failControl(t, s)
 	s.page(fill.Replace("/course/varrowmere/plan?{plan}")) // looked for here, so that the browser need not wait
