@@ -1,5 +1,7 @@
 package figure
 
+//gather:none
+
 // Style names how a primitive looks. It is the CSS class of the screen (the rules are in base.css
 // and Stylesheet, so that every view has its own colours) and the key of the print colours.
 type Style string

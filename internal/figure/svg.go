@@ -1,5 +1,7 @@
 package figure
 
+//gather:none
+
 import (
 	"bytes"
 	"math"

@@ -99,7 +99,8 @@ func FromScripts(root fs.FS, dir string) (texts []Text, unasked []string, err er
 	return texts, unasked, nil
 }
 
-// notForReaders, as a comment of its own, keeps a file out: its words are those of others, such as headings a laboratory may use.
+// notForReaders, as a comment of its own, keeps a file out: its words are those of others, such as headings a laboratory may use, or
+// names of styles.
 const notForReaders = "//gather:none"
 
 // fromFile returns the texts of one file, in its order.
@@ -178,7 +179,7 @@ var forCode = regexp.MustCompile(`^(FormValue|PostFormValue|Get|Set|Has|HasPrefi
 	`Split|SplitN|Fields|MustCompile|LastIndex|EqualFold|Format|Parse|Handle|HandleFunc|PathValue|T|panic|Getenv|ReadFile|Attr|NewReplacer|Del|ReplaceAll|Replace|Sscanf|Sscan|Query|Exec|Register|txt|JoinStringErrs)$`)
 
 // formats are functions whose text is a format, and the place of it among the arguments.
-var formats = regexp.MustCompile(`(f|F)$|^(Errorf|bad|refuse)$`)
+var formats = regexp.MustCompile(`[fF]$|^(bad|refuse)$`)
 
 func (g *gatherer) call(c *ast.CallExpr) {
 	name := called(c)
